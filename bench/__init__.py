@@ -1,0 +1,1 @@
+"""Benchmarks: each prints ratios against a reference measured in the same run."""

@@ -1,0 +1,5 @@
+"""`python -m casewright`."""
+
+from casewright.cli import main
+
+main()

@@ -1,0 +1,112 @@
+"""Documents as Typst markup: one function a block. All text goes in as string literals."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from importlib import resources
+from typing import Any
+
+from casewright.voice.document import (
+    Block,
+    Caution,
+    Cell,
+    Document,
+    Facts,
+    Fold,
+    Picture,
+    Say,
+    Table,
+)
+
+
+def head() -> str:
+    """The page, type and helper functions that every paper starts with."""
+    return resources.files("casewright.book").joinpath("templates/book.typ").read_text("utf-8")
+
+
+def text(given: str) -> str:
+    """Any text as a Typst string literal in markup: nothing in it is read as markup.
+
+    >>> text('a #b "c"')
+    '#"a #b \\\\"c\\\\""'
+    """
+    escaped = given.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
+    return f'#"{escaped}"'
+
+
+def chapter(document: Document, pictures: dict[str, bytes], level: int = 1) -> str:
+    """A document with its sections."""
+    parts = [f"{'=' * level} {text(document.title)}"]
+    for section in document.sections:
+        parts.append(f"{'=' * (level + 1)} {text(section.title)}")
+        parts += [block(one, pictures) for one in section.blocks]
+    return "\n\n".join(parts)
+
+
+def block(one: Block, pictures: dict[str, bytes]) -> str:
+    """One block as markup; pictures are put aside under a name and referred to."""
+    makers: dict[type, Callable[[Any], str]] = {
+        Say: _say,
+        Caution: lambda c: f"#caution([{text(c.title)}], [{text(c.text)}])",
+        Facts: _facts,
+        Table: _table,
+        Picture: lambda p: _picture(p, pictures),
+        Fold: lambda f: _fold(f, pictures),
+    }
+    maker = makers.get(type(one))
+    return maker(one) if maker else ""
+
+
+def _say(one: Say) -> str:
+    lead = {"estimate": "*Estimate.* ", "gap": "*Not in the sheet.* "}.get(one.tone, "")
+    body = lead + text(one.text)
+    return f"#strong[{body}]" if one.tone in ("good", "bad") else body
+
+
+def _facts(one: Facts) -> str:
+    title = f"=== {text(one.title)}\n" if one.title else ""
+    cells = ", ".join(f"[{text(label)}], [{text(said)}]" for label, said in one.rows)
+    return (
+        f"{title}#table(columns: (34%, 1fr), stroke: rule, inset: 4pt, {cells})"
+        if one.rows
+        else title
+    )
+
+
+def _table(one: Table) -> str:
+    caption = f"#block(above: 1em, below: .4em, strong[{text(one.title)}])" if one.title else ""
+    if not one.rows:
+        return f"{caption}\n#emph[{text(one.empty)}]"
+    head = ", ".join(f"[*{text(column)}*]" for column in one.columns)
+    body = ", ".join(_cell(cell) for row in one.rows for cell in row)
+    columns = "(" + "1.4fr, " + "1fr, " * (len(one.columns) - 1) + ")"
+    return (
+        f"{caption}\n#table(columns: {columns}, stroke: rule, inset: 4pt, "
+        f"table.header({head}), {body})"
+    )
+
+
+def _cell(cell: Cell | str) -> str:
+    if isinstance(cell, str):
+        return f"[{text(cell)}]"
+    mark = f"#swatch({json.dumps(cell.hatch)}) " if cell.hatch else ""
+    note = f"#linebreak() #text(8pt, fill: luma(80))[{text(cell.note)}]" if cell.note else ""
+    return f"[{mark}{text(cell.text)}{note}]"
+
+
+def _picture(one: Picture, pictures: dict[str, bytes]) -> str:
+    name = f"picture-{len(pictures)}.svg"
+    pictures[name] = one.svg.replace("currentColor", "#000000").encode("utf-8")
+    caption = f", caption: [{text(one.title)}]" if one.title else ""
+    alt = json.dumps(one.alt, ensure_ascii=False)
+    return f'#figure(image("{name}", width: 92%, alt: {alt}){caption})'
+
+
+def _fold(one: Fold, pictures: dict[str, bytes]) -> str:
+    return "\n\n".join([f"=== {text(one.title)}", *(block(b, pictures) for b in one.blocks)])
+
+
+def joined(parts: Iterable[str]) -> str:
+    """Markup pieces, blank line between."""
+    return "\n\n".join(part for part in parts if part)

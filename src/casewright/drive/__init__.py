@@ -1,0 +1,1 @@
+"""The drive sheet: what a leg is, as data; schema, loading, semantic checks, upgraders."""

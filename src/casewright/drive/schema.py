@@ -1,0 +1,440 @@
+"""The sheet's vocabulary, version 1. Strict: an unknown key is a mistake, not a comment.
+
+Everything a leg is made of has a key that never changes; words beside it may. A limit that the
+manual doesn't give is left out: "not in the sheet" is an answer, a guess isn't.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from casewright.drive.measures import (
+    Angle,
+    AnyMeasure,
+    Change,
+    Force,
+    Length,
+    Mass,
+    Pressure,
+    Resistance,
+    Temperature,
+    Time,
+    Torque,
+    Volume,
+)
+
+SHEET_VERSION = 1
+
+Key = Annotated[str, Field(pattern=r"^[a-z0-9]+([.\-][a-z0-9]+)*$", max_length=80)]
+Chance = (
+    Annotated[float, Field(ge=0, le=1)]
+    | Literal["never", "seldom", "now and then", "half", "usually", "nearly always", "always"]
+)
+
+
+class Item(BaseModel):
+    """Base of every table in a sheet: frozen, strict keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+class Keyed(Item):
+    """An item with a key, a name in words and the page it comes from."""
+
+    key: Key
+    name: str
+    source: str = ""
+
+
+class Head(Item):
+    """What the sheet is of, who wrote it and from what."""
+
+    sheet_version: int
+    key: Key
+    name: str
+    family: Literal["twin-gear leg", "single-gear box", "leg under a hull", "other"] = "other"
+    invented: bool = False
+    lengths_in: Literal["mm", "in"] = "mm"
+    torques_in: Literal["N·m", "ft·lb", "in·lb"] = "N·m"
+    pressures_in: Literal["kPa", "bar", "psi"] = "kPa"
+    written_by: str = ""
+    manual: str = ""
+    notes: str = ""
+
+
+class LegUnit(Keyed):
+    """A unit of the leg: lower, intermediate, upper housing, mounting side."""
+
+    mass: Mass | None = None
+    people_to_lift: int = 1
+
+
+class Part(Keyed):
+    """A kind of part; several positions may hold one kind."""
+
+    kind: Literal[
+        "housing", "gear", "shaft", "clutch", "bearing", "cup", "cone", "needle-bearing", "seal",
+        "o-ring", "gasket", "shim-pack", "spacer", "nut", "ring", "washer", "carrier", "fastener",
+        "anode", "pump", "pin", "bush", "propeller", "other",
+    ]  # fmt: skip
+    material: Literal[
+        "steel", "stainless", "aluminium", "bronze", "brass", "cast-iron", "rubber", "other"
+    ] = "steel"
+    one_time: bool = False
+    one_time_when: str = ""
+    consequence: Literal["safety", "breakdown", "nuisance"] = "breakdown"
+    condemn_chance: Chance | None = None
+    price: str = ""
+    part_number: str = ""
+    returnable: bool = True
+    seal_kind: Literal["", "NBR", "HNBR", "ACM", "FKM", "VMQ"] = ""
+    reworks: tuple[Literal["sleeve", "fresh-track", "thread-insert", "weld", "skim"], ...] = ()
+    mass: Mass | None = None
+
+
+class Position(Keyed):
+    """A place in the leg that holds a piece of a part; where it is drawn on the schematic."""
+
+    part: Key
+    unit: Key
+    quantity: int = Field(1, ge=1)
+    on: Key | None = None
+    along: float | None = Field(None, description="place along its shaft, 0 to 100")
+    faces: Literal["", "in", "out"] = ""
+
+
+class MatchedSet(Keyed):
+    """Positions whose pieces stay together or go together."""
+
+    positions: tuple[Key, ...] = Field(min_length=2)
+
+
+class HiddenPlace(Item):
+    """A fastener that is easily forgotten, and where to look for it."""
+
+    place: int = Field(ge=1)
+    look: str
+
+
+class Fasteners(Item):
+    """The fasteners of a joint: size, count, class, hand, way to turn, locking."""
+
+    count: int = Field(ge=1)
+    thread: str
+    head: str = ""
+    property_class: str = ""
+    hand: Literal["right", "left"] = "right"
+    turns_out: Literal["anticlockwise", "clockwise"] = "anticlockwise"
+    into: Literal["aluminium", "steel", "stainless", "bronze", "cast-iron", ""] = ""
+    engagement: Length | None = None
+    torque_steps: tuple[Torque, ...] = ()
+    torque_tolerance: Annotated[float, Field(gt=0, lt=1)] | None = None
+    order: tuple[int, ...] = ()
+    lubricated: Literal["", "dry", "oiled", "compound"] = ""
+    locking: str = ""
+    one_time: bool = False
+    hidden: tuple[HiddenPlace, ...] = ()
+    from_sides: tuple[str, ...] = ()
+
+
+class Fit(Item):
+    """A press fit: joint diameter and length, sizes of hub and bore, letters or limits."""
+
+    diameter: Length
+    length: Length | None = None
+    hub_outside: Length | None = None
+    inner_bore: Length | None = None
+    hole: str = ""
+    shaft: str = ""
+    interference_low: Length | None = None
+    interference_high: Length | None = None
+    hub_material: str = "aluminium"
+    shaft_material: str = "steel"
+
+
+class Joint(Keyed):
+    """What holds positions together and how it opens and closes."""
+
+    kind: Literal[
+        "fasteners", "press-fit", "carrier", "ring-nut", "retaining-ring", "locking-tab", "taper",
+        "spline", "adhesive", "lift-off", "drain", "other",
+    ]  # fmt: skip
+    holds: tuple[Key, ...] = Field(min_length=1)
+    fasteners: Fasteners | None = None
+    fit: Fit | None = None
+    tool: str = "hand"
+    posture: Literal["upright", "on its side", "upside down", "bench", "hung"] = "upright"
+    minutes: float = Field(5.0, gt=0)
+    people: int = Field(1, ge=1)
+    separation: bool = False
+    ladder: str = ""
+    seizure: dict[str, float] = Field(default_factory=dict)
+    at_risk: dict[str, tuple[Key, ...]] = Field(default_factory=dict)
+    cautions: tuple[str, ...] = ()
+    how: str = ""
+
+
+class Block(Item):
+    """A joint that can be opened only when others are: all of `after`, one way of `after_any`."""
+
+    joint: Key
+    after: tuple[Key, ...] = ()
+    after_any: tuple[tuple[Key, ...], ...] = ()
+    because: str = ""
+
+
+class Shaft(Keyed):
+    """A shaft, its axis on the schematic, its bearings and which way the thrust goes."""
+
+    unit: Key
+    axis: Literal["vertical", "horizontal"] = "vertical"
+    bearings: tuple[Key, ...] = ()
+    arrangement: Literal["", "face-to-face", "back-to-back", "single", "needle"] = ""
+    thrust: str = ""
+    span: Length | None = None
+
+
+class GearData(Item):
+    """Tooth data, where known; manuals seldom print it."""
+
+    pressure_angle: Angle | None = None
+    spiral_angle: Angle | None = None
+    hand: Literal["", "right", "left"] = ""
+    face_width: Length | None = None
+    outer_pitch_diameter: Length | None = None
+
+
+class Mesh(Keyed):
+    """A pinion and a gear that run together; which way the leg then drives."""
+
+    pinion: Key
+    gear: Key
+    pinion_teeth: int = Field(ge=5)
+    gear_teeth: int = Field(ge=5)
+    shaft_angle: Angle | None = None
+    drives: Literal["ahead", "astern", "both", "only"] = "only"
+    gear_data: GearData = GearData()
+
+
+class Lever(Item):
+    """Where the lash indicator stands: radius on a shaft of the mesh."""
+
+    radius: Length
+    on: Literal["pinion shaft", "gear shaft"] = "pinion shaft"
+
+
+class Gauge(Item):
+    """How a response is read: the kind of gauge, its constant, its doubt."""
+
+    kind: Literal[
+        "feeler-under-block", "depth-from-datum", "dial-on-dummy-shaft", "bar-over-cup", "none",
+        "indicator-on-lever", "push-pull", "turning-torque", "depth-gauge",
+    ]  # fmt: skip
+    constant: Length | None = None
+    doubt: AnyMeasure | None = None
+    resolution: AnyMeasure | None = None
+    how: str = ""
+
+
+class Window(Item):
+    """A window as the manual prints it, with its conditions; converted beside, never rewritten."""
+
+    low: AnyMeasure | None = None
+    high: AnyMeasure | None = None
+    counts: Literal["mean", "every reading"] = "mean"
+    bearings: Literal["any", "new", "used"] = "any"
+    seals: Literal["any", "in", "out"] = "any"
+    source: str = ""
+
+
+class Response(Keyed):
+    """What set-up must bring into its window: pinion height, lash, end play, preload."""
+
+    kind: Literal["pinion-height", "lash", "end-play", "preload", "turning-torque"]
+    mesh: Key | None = None
+    shaft: Key | None = None
+    windows: tuple[Window, ...] = ()
+    gauge: Gauge | None = None
+    lever: Lever | None = None
+    conditions: tuple[str, ...] = ()
+    positions: int = Field(3, ge=1)
+    minutes: float = Field(10.0, gt=0)
+    as_found_before: tuple[Key, ...] = ()
+
+
+class Effect(Item):
+    """What one adjuster does to one response, per 1 mm more, with its doubt and source."""
+
+    response: Key
+    per_mm: Change
+    doubt: AnyMeasure | None = None
+    source: str = ""
+
+
+class Adjuster(Keyed):
+    """A shim pack, selective spacer, crush sleeve, nut or threaded ring, and the side it sits on.
+
+    `thicker_moves` tells the direction of the member that it moves when the pack grows (or the nut
+    is turned in): away from or towards the mesh; `thicker_makes` what it does to the shaft's play.
+    """
+
+    kind: Literal["shim-pack", "selective-spacer", "crush-sleeve", "torque-nut", "threaded-ring"]
+    position: Key
+    moves: Key
+    sits: str
+    thicker_moves: Literal["away from the mesh", "towards the mesh", "not at all"]
+    thicker_makes: Literal["tighter", "looser", "no change"] = "no change"
+    shaft: Key | None = None
+    sizes: tuple[Length, ...] = ()
+    size_doubt: Length | None = None
+    most_shims: int = Field(6, ge=1)
+    least: Length | None = None
+    most: Length | None = None
+    effects: tuple[Effect, ...] = ()
+    deviation: Length | None = None
+    etched: str = ""
+
+
+class SetupStep(Item):
+    """One step of the set-up order: what is done, what is read, what may be changed."""
+
+    does: str
+    reads: tuple[Key, ...] = ()
+    adjusts: tuple[Key, ...] = ()
+    conditions: tuple[str, ...] = ()
+    minutes: float = Field(30.0, gt=0)
+
+
+class DryReading(Keyed):
+    """A dimension that old and new part share: read both before the first assembly."""
+
+    position: Key
+    adjuster: Key
+    sign: Literal[1, -1] = Field(description="+1: one more here calls for that much more pack")
+    minutes: float = Field(5.0, gt=0)
+    doubt: Length | None = None
+
+
+class Feature(Keyed):
+    """Something to measure or look at on a position, with the limit as printed."""
+
+    position: Key
+    kind: Literal[
+        "diameter", "bore", "run-out", "ovality", "flatness", "squareness", "wear", "thickness",
+        "length", "thread", "look", "twist", "hardness",
+    ]  # fmt: skip
+    low: AnyMeasure | None = None
+    high: AnyMeasure | None = None
+    consequence: Literal["safety", "breakdown", "nuisance", ""] = ""
+    instrument: str = ""
+    directions: int = Field(1, ge=1)
+    heights: int = Field(1, ge=1)
+    minutes: float = Field(3.0, gt=0)
+    look_for: str = ""
+
+
+class CircuitTest(Item):
+    """One hold of a sealing test as the manual prints it."""
+
+    name: Literal["low", "full", "vacuum"]
+    pressure: Pressure
+    hold: Time
+    drop: Pressure | None = None
+
+
+class Circuit(Keyed):
+    """A closed space and the seals that bound it; a sealing test belongs to a circuit."""
+
+    medium: Literal["oil", "water", "exhaust", "air", "hydraulic"]
+    seals: tuple[Key, ...] = ()
+    volume: Volume | None = None
+    ceiling: Pressure | None = None
+    tests: tuple[CircuitTest, ...] = ()
+
+
+class Linkage(Keyed):
+    """A shift or trim linkage and how it is adjusted."""
+
+    positions: tuple[Key, ...] = ()
+    adjustment: str = ""
+
+
+class FunctionalTest(Keyed):
+    """Something the finished leg must do, and the plain limit if there is one."""
+
+    how: str
+    expect: str
+    low: AnyMeasure | None = None
+    high: AnyMeasure | None = None
+
+
+class Anode(Keyed):
+    """A sacrificial anode, the alloy it protects and the bond to be proved."""
+
+    position: Key
+    alloy: Literal["zinc", "aluminium", "magnesium"] = "aluminium"
+    bond_most: Resistance | None = None
+    mass: Mass | None = None
+
+
+class Oil(Item):
+    """Gear oil: grade, capacity, and the order of fill and vent."""
+
+    grade: str = ""
+    capacity: Volume | None = None
+    fill: str = ""
+    vent: str = ""
+    rest: Time | None = None
+    source: str = ""
+
+
+class HeatCeiling(Item):
+    """A temperature that a unit must not pass when it is warmed, as the manual gives it."""
+
+    unit: Key
+    most: Temperature
+    source: str = ""
+
+
+class Caution(Item):
+    """A caution and where it comes up: a joint, a circuit, a room or everywhere."""
+
+    where: str
+    text: str
+
+
+class PullSpec(Item):
+    """The pull with which a member is held while a response is read."""
+
+    response: Key
+    force: Force
+    how: str = ""
+
+
+class DriveSheet(Item):
+    """A whole sheet. Lists may be empty; a half-filled sheet works and says what each gap costs."""
+
+    sheet: Head
+    units: tuple[LegUnit, ...] = ()
+    parts: tuple[Part, ...] = ()
+    positions: tuple[Position, ...] = ()
+    matched_sets: tuple[MatchedSet, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    blocks: tuple[Block, ...] = ()
+    shafts: tuple[Shaft, ...] = ()
+    meshes: tuple[Mesh, ...] = ()
+    adjusters: tuple[Adjuster, ...] = ()
+    responses: tuple[Response, ...] = ()
+    setup: tuple[SetupStep, ...] = ()
+    pulls: tuple[PullSpec, ...] = ()
+    dry_readings: tuple[DryReading, ...] = ()
+    features: tuple[Feature, ...] = ()
+    circuits: tuple[Circuit, ...] = ()
+    linkages: tuple[Linkage, ...] = ()
+    functional_tests: tuple[FunctionalTest, ...] = ()
+    anodes: tuple[Anode, ...] = ()
+    oil: Oil = Oil()
+    heat_ceilings: tuple[HeatCeiling, ...] = ()
+    cautions: tuple[Caution, ...] = ()

@@ -1,0 +1,249 @@
+"""Every reading of every feature judged: size with its doubt, chance to be inside, the decision.
+
+A reading belongs to the piece that it was taken on. Of several readings of one feature on one
+piece the latest stands; an earlier one by a finer instrument that agrees with it stands instead.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from casewright.drive.schema import Feature
+from casewright.errors import CasewrightError
+from casewright.job.instruments import (
+    BenchInstrument,
+    at_other_step,
+    bench_instrument,
+    named_instrument,
+)
+from casewright.job.limits import Limits, dimension_of, limits_of, values_of
+from casewright.job.once import once
+from casewright.job.sizes import Sized, Typed, sized
+from casewright.job.state import KeptReading, State
+from casewright.reasoning.conformity import Conformance, conformance
+from casewright.reasoning.readings import REFERENCE_TEMPERATURE, Body
+from casewright.reasoning.uncertainty import rectangular
+from casewright.tables.materials import MATERIALS
+from casewright.units import DIMENSIONS, parse
+
+# Half-widths: how well a part's temperature is known when one was typed, and the gauge's when not.
+PART_KELVIN, GAUGE_KELVIN = 1.0, 4.0
+GAUGE_MATERIAL = "steel"
+AGREE = 2.0
+_DEGREES = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*(?:°|deg)\s*$")
+_POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
+_DIGITS = re.compile(r"\d+[.,](\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class OneReading:
+    """One reading of a feature judged; `problem` says why it can't be, where it can't."""
+
+    reading: KeptReading
+    instrument: BenchInstrument
+    values: tuple[float, ...]
+    sized: Sized | None
+    conformance: Conformance | None
+    problem: str = ""
+    typed: Typed | None = None
+
+    @property
+    def uncertainty(self) -> float:
+        """Standard uncertainty, infinite where there is none."""
+        found = self.sized.budget if self.sized else None
+        return found.standard_uncertainty if found else math.inf
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A feature on one piece: the reading that stands, the others, and what they say together."""
+
+    feature: Feature
+    piece: str
+    limits: Limits
+    stands: OneReading
+    others: tuple[OneReading, ...]
+    notes: tuple[str, ...]
+
+
+def measured(state: State) -> tuple[Measured, ...]:
+    """Every feature that was read, per piece, in the order of the sheet."""
+    return once(state, _measured)
+
+
+def measured_on(state: State, feature: str, piece: str) -> Measured | None:
+    """What is known of a feature on one piece."""
+    return next(
+        (one for one in measured(state) if one.feature.key == feature and one.piece == piece), None
+    )
+
+
+def _measured(state: State) -> tuple[Measured, ...]:
+    grouped: dict[tuple[str, str], list[KeptReading]] = {}
+    for reading in state.readings:
+        if has_place(state, reading.body.target):
+            grouped.setdefault((reading.body.target, reading.piece), []).append(reading)
+    order = {feature.key: place for place, feature in enumerate(state.lookup.sheet.features)}
+    found = sorted(grouped.items(), key=lambda item: order[item[0][0]])
+    return tuple(_feature(state, target, piece, rows) for (target, piece), rows in found)
+
+
+def has_place(state: State, target: str) -> bool:
+    """Whether a target is a feature at a position that the sheet has."""
+    feature = state.lookup.features.get(target)
+    return feature is not None and feature.position in state.lookup.positions
+
+
+def _feature(state: State, target: str, piece: str, rows: list[KeptReading]) -> Measured:
+    feature = state.lookup.features[target]
+    limits = limits_of(state, target)
+    assert limits is not None
+    judged = [_one(state, feature, limits, row) for row in sorted(rows, key=_moment)]
+    stands = _standing(judged)
+    others = tuple(one for one in judged if one is not stands)
+    return Measured(feature, piece, limits, stands, others, tuple(_changes(judged)))
+
+
+def _moment(reading: KeptReading) -> tuple[str, int]:
+    return reading.happened_at, reading.sequence
+
+
+def _standing(judged: list[OneReading]) -> OneReading:
+    """The latest; a finer one that agrees with it stands instead; a readable one before none."""
+    readable = [one for one in judged if one.sized and one.sized.budget]
+    if not readable:
+        return judged[-1]
+    latest = readable[-1]
+    agreeing = [one for one in readable if _agree(one, latest)]
+    return min(reversed(agreeing), key=lambda one: one.uncertainty)
+
+
+def _agree(one: OneReading, other: OneReading) -> bool:
+    spread = math.hypot(one.uncertainty, other.uncertainty)
+    return abs(_value(one) - _value(other)) <= AGREE * spread
+
+
+def _value(one: OneReading) -> float:
+    return one.sized.budget.value if one.sized and one.sized.budget else math.nan
+
+
+def _changes(judged: list[OneReading]) -> Iterator[str]:
+    """Readings of one piece that differ by more than their instruments explain."""
+    readable = [one for one in judged if one.sized and one.sized.budget]
+    if len({one.reading.body.hours for one in readable}) > 1:
+        return  # some service apart: that is wear
+    if len(readable) > 1 and not all(_agree(one, readable[-1]) for one in readable[:-1]):
+        yield (
+            "An earlier reading differs by more than the instruments explain: cleaned, worked on, "
+            "or read at another place? The latest stands."
+        )
+
+
+def _one(state: State, feature: Feature, limits: Limits, row: KeptReading) -> OneReading:
+    dimension = dimension_of(state, feature.key) or "length"
+    instrument = bench_instrument(
+        state, named_instrument(state, row), dimension, day=row.happened_at[:10], leave_out=row.id
+    )
+    try:
+        values = values_of(state, row)
+        instrument = at_other_step(instrument, _typed_step(state, row, values, instrument))
+        typed = _typed(state, feature, limits, row, values, instrument)
+        found = sized(typed)
+    except CasewrightError as error:
+        return OneReading(row, instrument, (), None, None, str(error))
+    return OneReading(row, instrument, values, found, _conformance(found, limits), typed=typed)
+
+
+def _conformance(found: Sized, limits: Limits) -> Conformance | None:
+    if found.budget is None or not limits.known or found.budget.standard_uncertainty <= 0:
+        return None
+    return conformance(
+        found.budget.value, found.budget.standard_uncertainty, limits.low, limits.high,
+        freedom=found.budget.degrees_of_freedom,
+    )  # fmt: skip
+
+
+def _typed_step(
+    state: State, row: KeptReading, values: tuple[float, ...], instrument: BenchInstrument
+) -> float:
+    """The last digit typed where the display's step isn't known: no finer than that was read."""
+    if instrument.instrument.resolution > 0 and instrument.registered:
+        return 0.0
+    places = [len(match[1]) for text in row.body.values if (match := _DIGITS.search(text))]
+    dimension = dimension_of(state, row.body.target) or "length"
+    unit = row.body.unit or (row.body.values[0].strip("0123456789.,-+ ") or "mm")
+    try:
+        one, none = (parse(text, dimension, unit).value for text in ("1", "0"))
+    except CasewrightError:
+        return 0.0
+    step = (one - none) * 10.0 ** -max(places, default=0)
+    return step if instrument.instrument.resolution == 0 else 0.0
+
+
+def _typed(
+    state: State,
+    feature: Feature,
+    limits: Limits,
+    row: KeptReading,
+    values: tuple[float, ...],
+    instrument: BenchInstrument,
+) -> Typed:
+    notes = []
+    if not row.body.instrument:
+        notes.append("The instrument wasn't named: the sheet's is taken.")
+    bodies, said = _bodies(state, feature, row)
+    dimension = dimension_of(state, feature.key) or "length"
+    return Typed(
+        feature.kind, values, feature.directions, feature.heights, instrument.instrument,
+        limits.low, limits.high, DIMENSIONS[dimension].si, _angles(row.body.at),
+        _points(row.body.at), bodies, (*notes, *said),
+    )  # fmt: skip
+
+
+def _angles(at: Iterable[str]) -> tuple[float, ...] | None:
+    found = [_DEGREES.match(text) for text in at]
+    if not found or not all(found):
+        return None
+    return tuple(math.radians(float(match[1])) for match in found if match)
+
+
+def _points(at: Iterable[str]) -> tuple[tuple[float, float], ...] | None:
+    """Places on a face, typed as "120,40" in millimetres."""
+    found = [_POINT.match(text) for text in at]
+    if not found or not all(found):
+        return None
+    return tuple((float(m[1]) * 1e-3, float(m[2]) * 1e-3) for m in found if m)
+
+
+def _bodies(
+    state: State, feature: Feature, row: KeptReading
+) -> tuple[tuple[Body, Body] | None, tuple[str, ...]]:
+    """Part and gauge with their temperatures, where the part's was given."""
+    if not row.body.temperature:
+        return None, ()
+    key = state.lookup.part_at(feature.position).material
+    if key not in MATERIALS:
+        said = f"Its material ({key}) has no expansion in the tables: not corrected to 20 °C."
+        return None, (said,)
+    part = _kelvin(row.body.temperature)
+    gauge = _kelvin(row.body.gauge_temperature) if row.body.gauge_temperature else None
+    doubt = PART_KELVIN if gauge else GAUGE_KELVIN
+    said = "" if gauge else "The gauge's temperature wasn't given: 20 °C ± 4 K is taken."
+    bodies = (
+        _body(key, part, PART_KELVIN),
+        _body(GAUGE_MATERIAL, gauge or REFERENCE_TEMPERATURE, doubt),
+    )
+    return bodies, ((said,) if said else ())
+
+
+def _body(key: str, kelvin: float, half_width: float) -> Body:
+    one = MATERIALS[key]
+    low, high = one.expansion_span
+    return Body(kelvin, one.expansion, rectangular(half_width), rectangular((high - low) / 2))
+
+
+def _kelvin(text: str) -> float:
+    return parse(text, "temperature", "°C", "temperature").value

@@ -1,0 +1,203 @@
+"""What may follow what: refuse what isn't possible, question what is odd, before an entry is taken.
+
+Refusals name every field that isn't right, in one pass. Questions can be answered with "it is
+right" (`confirmed`); nothing is swallowed and nothing is lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from casewright.errors import EntryRefusedError, FormErrors, InputError
+from casewright.job import kinds
+from casewright.job.entry import Entry, body_of, check_time
+from casewright.job.kinds import Body
+from casewright.job.limits import dimension_of, plausible, target_name
+from casewright.job.state import State
+from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
+from casewright.units import Question, parse, question
+
+
+def check_entry(state: State, entry: Entry) -> tuple[Question, ...]:
+    """Raise where the entry can't be taken as the job stands; else what to ask about it first."""
+    check_time(entry.happened_at, "happened_at")
+    if not entry.who.strip():
+        raise InputError("who", entry.who, "the name of who says it", "Type your name or initials.")
+    if entry.kind not in kinds.BODIES:
+        raise EntryRefusedError(f"{entry.kind!r} is no kind of entry that this Casewright makes")
+    body = body_of(entry)
+    _check_order(state, entry, body)
+    mistakes = [m for check in _CHECKS.get(body.KIND, ()) for m in check(state, body)]
+    if mistakes:
+        raise FormErrors(body.KIND, mistakes)
+    confirmed = bool(getattr(body, "confirmed", False))
+    return () if confirmed else tuple(_questions(state, body))
+
+
+def _check_order(state: State, entry: Entry, body: Body) -> None:
+    if state.opened is None and body.KIND != "job-opened":
+        raise EntryRefusedError("this job isn't open yet; its first entry is job-opened")
+    if state.opened is not None and body.KIND == "job-opened" and not entry.supersedes:
+        raise EntryRefusedError("this job is open already; correct that entry instead")
+    if state.sheet is None and body.KIND in _NEEDS_SHEET:
+        raise EntryRefusedError("adopt a drive sheet first: this entry points into it")
+
+
+_NEEDS_SHEET = {"reading", "fasteners-counted", "pack-fitted", "verdict", "torque", "leak-log"}
+Check = Callable[[State, Any], Iterator[InputError]]
+
+
+def _known(field: str, key: str, known: Mapping[str, object], what: str) -> Iterator[InputError]:
+    if key and key not in known:
+        near = ", ".join(list(known)[:8]) or "none yet"
+        yield InputError(
+            field, key, f"one of the sheet's {what} ({near})", "Or add it to this job."
+        )
+
+
+def _position(state: State, body: Any) -> Iterator[InputError]:
+    yield from _known("position", body.position, state.lookup.positions, "positions")
+
+
+def _joint(state: State, body: Any) -> Iterator[InputError]:
+    yield from _known("joint", body.joint, state.lookup.joints, "joints")
+
+
+def _adjuster(state: State, body: Any) -> Iterator[InputError]:
+    yield from _known("adjuster", body.adjuster, state.lookup.adjusters, "adjusters")
+
+
+def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
+    dimension = dimension_of(state, body.target)
+    if dimension is None:
+        yield InputError("target", body.target, "a feature, response or dry reading of this job")
+        return
+    for text in body.values:
+        try:
+            found = parse(text, dimension, body.unit, target_name(state, body.target))
+        except InputError as error:
+            yield InputError("values", text, error.expected, error.remedy)
+            continue
+        if found.value < 0 and not _may_be_negative(state, body.target):
+            yield InputError("values", text, "a size that isn't negative", "Check the sign.")
+    if body.at and len(body.at) != len(body.values):
+        yield InputError("at", body.at, f"as many places as readings ({len(body.values)})")
+    yield from _quantity("temperature", body.temperature, "temperature", "°C")
+    yield from _quantity("gauge_temperature", body.gauge_temperature, "temperature", "°C")
+    yield from _quantity("hours", body.hours, "time", "h")
+    if body.piece and body.piece not in state.pieces:
+        yield InputError("piece", body.piece, "a piece known to this job", "Add the piece first.")
+
+
+def _found(state: State, body: kinds.Found) -> Iterator[InputError]:
+    yield from _known("feature", body.feature, state.lookup.features, "features")
+
+
+def _may_be_negative(state: State, target: str) -> bool:
+    response = state.lookup.responses.get(target)
+    return response is not None and response.kind in ("pinion-height", "end-play", "preload")
+
+
+def _quantity(field: str, text: str, dimension: str, unit: str = "") -> Iterator[InputError]:
+    if text:
+        try:
+            parse(text, dimension, unit, field)
+        except InputError as error:
+            yield error
+
+
+def _counted(state: State, body: kinds.FastenersCounted) -> Iterator[InputError]:
+    joint = state.lookup.joints.get(body.joint)
+    most = joint.fasteners.count if joint and joint.fasteners else 0
+    for place in body.places:
+        if joint and not 1 <= place <= most:
+            yield InputError("places", place, f"a place from 1 to {most}")
+
+
+def _pack(state: State, body: kinds.PackFitted) -> Iterator[InputError]:
+    for text in body.shims:
+        yield from _quantity("shims", text, "length", "mm")
+    if not body.shims and not body.setting:
+        adjuster = state.lookup.adjusters.get(body.adjuster)
+        if adjuster and adjuster.kind not in ("shim-pack", "selective-spacer"):
+            yield InputError("setting", "", "the setting of this adjuster, like 18 N·m or 2 turns")
+
+
+def _shelf(state: State, body: kinds.ShelfCounted) -> Iterator[InputError]:
+    for index, line in enumerate(body.lines):
+        yield from _quantity(f"lines.{index}.size", line.size, "length", "mm")
+        yield from _quantity(f"lines.{index}.measured", line.measured, "length", "mm")
+
+
+def _torque(state: State, body: kinds.Torqued) -> Iterator[InputError]:
+    yield from _quantity("value", body.value, "torque", body.unit)
+    joint = state.lookup.joints.get(body.joint)
+    steps = len(joint.fasteners.torque_steps) if joint and joint.fasteners else 0
+    if steps and body.step > steps:
+        yield InputError("step", body.step, f"a step from 1 to {steps}")
+    for name in ("wrench_length", "adapter_length"):
+        yield from _quantity(name, getattr(body, name), "length", "mm")
+    yield from _quantity("adapter_angle", body.adapter_angle, "angle", "°")
+
+
+def _limit(state: State, body: kinds.LimitAdded) -> Iterator[InputError]:
+    dimension = dimension_of(state, body.target)
+    if dimension is None:
+        yield InputError("target", body.target, "a feature or response of this job")
+        return
+    if not body.low and not body.high:
+        yield InputError("low", "", "at least one limit", "Type a low or a high limit.")
+    for name in ("low", "high"):
+        yield from _quantity(name, getattr(body, name), dimension)
+
+
+def _oil(state: State, body: kinds.OilFilled) -> Iterator[InputError]:
+    yield from _quantity("volume", body.volume, "volume", body.unit)
+    yield from _quantity("rested", body.rested, "time", "min")
+
+
+def _leak(state: State, body: kinds.LeakLogged) -> Iterator[InputError]:
+    yield from _known("circuit", body.circuit, state.lookup.circuits, "circuits")
+    if not body.text.strip():
+        yield InputError("text", "", "the log: time and pressure, one reading a line")
+
+
+def _entry_ids(state: State, body: Any) -> Iterator[InputError]:
+    if state.count == 0:
+        yield InputError("entry", getattr(body, "entry", ""), "an entry of this job's log")
+
+
+_CHECKS: Mapping[str, tuple[Check, ...]] = {
+    "reading": (_position, _reading),
+    "finding": (_position, _found),
+    "note": (_position,),
+    "photo": (_position,),
+    "verdict": (_position,),
+    "piece-known": (_position,),
+    "piece-placed": (_position,),
+    "fasteners-counted": (_joint, _counted),
+    "attempt": (_joint, attempt_possible),
+    "step-done": (step_possible,),
+    "setting": (chance_readable,),
+    "torque": (_joint, _torque),
+    "pack-fitted": (_adjuster, _pack),
+    "sign-confirmed": (_adjuster,),
+    "shelf-counted": (_shelf,),
+    "limit-added": (_limit,),
+    "leak-log": (_leak,),
+    "oil-filled": (_oil,),
+    "withdrawn": (_entry_ids,),
+}
+
+
+def _questions(state: State, body: Body) -> Iterator[Question]:
+    """Readings far off what the sheet leads one to expect are asked about by name."""
+    if not isinstance(body, kinds.Reading):
+        return
+    dimension = dimension_of(state, body.target) or "length"
+    low, high = plausible(state, body.target)
+    for text in body.values:
+        reading = parse(text, dimension, body.unit)
+        if asked := question(reading, low, high, target_name(state, body.target)):
+            yield asked

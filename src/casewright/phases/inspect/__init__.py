@@ -1,0 +1,19 @@
+"""Inspection: what can be used again, by readings, by eye and by the sheet's rules."""
+
+from casewright.phases.inspect.damages import DamageLine
+from casewright.phases.inspect.life import Life
+from casewright.phases.inspect.oddities import Oddity
+from casewright.phases.inspect.tools import ToolLine
+from casewright.phases.inspect.view import FeatureLine, InspectView, LaterPiece, PieceLine, view
+
+__all__ = [
+    "DamageLine",
+    "FeatureLine",
+    "InspectView",
+    "LaterPiece",
+    "Life",
+    "Oddity",
+    "PieceLine",
+    "ToolLine",
+    "view",
+]

@@ -1,0 +1,98 @@
+"""Hours to the limit where one piece was read twice, some time of service apart. An estimate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+
+from casewright.errors import CasewrightError
+from casewright.job.measured import Measured, OneReading
+from casewright.job.state import State
+from casewright.reasoning.wear import WearLife, hours_to_limit
+from casewright.units import parse
+
+# Readings nearer together than this are repeats, not wear, unless hours say otherwise.
+LEAST_DAYS = 14
+DAY = 86400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """Wear between two readings of one piece [m] and what follows [s]; by hours or by calendar."""
+
+    earlier: float
+    later: float
+    apart: float
+    by_calendar: bool
+    found: WearLife
+
+
+def life_of(state: State, item: Measured) -> Life | None:
+    """The wear life of a feature on one piece; None where its readings don't carry one."""
+    rows = [one for one in (*item.others, item.stands) if one.sized and one.sized.budget]
+    rows.sort(key=lambda one: one.reading.happened_at)
+    if len(rows) < 2 or not item.limits.known or item.limits.dimension != "length":
+        return None
+    first, last = rows[0], rows[-1]
+    apart, by_calendar = _apart(state, first, last)
+    limit = _towards(item, _value(first), _value(last))
+    if apart <= 0 or limit is None:
+        return None
+    try:
+        found = _life(
+            _value(first), first.uncertainty, _value(last), last.uncertainty, apart, limit,
+            _correlation(first, last),
+        )  # fmt: skip
+    except CasewrightError:
+        return None
+    return Life(_value(first), _value(last), apart, by_calendar, found)
+
+
+_life = lru_cache(maxsize=256)(hours_to_limit)
+
+
+def _value(one: OneReading) -> float:
+    assert one.sized
+    assert one.sized.budget
+    return one.sized.budget.value
+
+
+def _apart(state: State, first: OneReading, last: OneReading) -> tuple[float, bool]:
+    """Service time between two readings [s], and whether only the calendar tells it."""
+    early, late = _hours(state, first), _hours(state, last)
+    if early is not None and late is not None and late > early:
+        return late - early, False
+    moments = [datetime.fromisoformat(one.reading.happened_at) for one in (first, last)]
+    seconds = (moments[1] - moments[0]).total_seconds()
+    return (seconds, True) if seconds >= LEAST_DAYS * DAY else (0.0, True)
+
+
+def _hours(state: State, one: OneReading) -> float | None:
+    """Hours run as typed with the reading, else the owner's, which are those of this visit."""
+    text = one.reading.body.hours
+    if not text and state.complaint and one.reading.happened_at >= _visit(state):
+        text = state.complaint.body.hours
+    try:
+        return parse(text, "time", "h").value if text else None
+    except CasewrightError:
+        return None
+
+
+def _visit(state: State) -> str:
+    return state.opened.happened_at if state.opened else ""
+
+
+def _towards(item: Measured, earlier: float, later: float) -> float | None:
+    """The limit that it wears towards; None where it stands still or none lies there."""
+    if later == earlier:
+        return None
+    return item.limits.high if later > earlier else item.limits.low
+
+
+def _correlation(first: OneReading, last: OneReading) -> float:
+    """One instrument's calibration is in both readings."""
+    if first.instrument.name != last.instrument.name:
+        return 0.0
+    shared = first.instrument.instrument.calibration_uncertainty**2
+    return min(shared / (first.uncertainty * last.uncertainty), 0.99)

@@ -1,0 +1,155 @@
+"""Adjusters that are turned: crush sleeve, nut, threaded ring. Learned from trials, never computed.
+
+Each reading taken with a known setting (turns, degrees, millimetres) is a trial. Two that differ
+give how much the response moves for one of the setting, and how far to go on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from casewright.drive.schema import Adjuster, Response
+from casewright.errors import CasewrightError
+from casewright.job.limits import Limits
+from casewright.job.packs import pack_at
+from casewright.job.state import State
+from casewright.phases.setup.model import window_in_force
+from casewright.phases.setup.signs import PACKED, Rate, rates
+from casewright.phases.setup.trials import Taken, doubt_of, taken
+from casewright.reasoning.shim_adjusters import (
+    NextSetting,
+    TorqueRate,
+    TorqueTrial,
+    crush_further,
+    learn_torque_rate,
+    setting_for_torque,
+)
+from casewright.units import parse_any
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedLine:
+    """One response that a turned adjuster sets: last reading, which way to turn, how far on.
+
+    `way` is "in", "out", "there", "new part" or "" (nothing read yet). `rate` is in response unit
+    for one SI unit of the setting, `unit` the setting's sign as typed.
+    """
+
+    adjuster: Adjuster
+    response: Response
+    limits: Limits
+    sign: int
+    last: Taken | None
+    way: str
+    why: str
+    rate: TorqueRate | None = None
+    move: NextSetting | None = None
+    unit: str = ""
+    dimension: str = ""
+    trials: int = 0
+
+
+def turned_lines(state: State) -> tuple[TurnedLine, ...]:
+    """Every pair of turned adjuster and response."""
+    found = rates(state)
+    return tuple(
+        _line(state, adjuster, rate)
+        for adjuster in state.lookup.sheet.adjusters
+        if adjuster.kind not in PACKED
+        for rate in found
+        if rate.adjuster == adjuster.key
+    )
+
+
+def _line(state: State, adjuster: Adjuster, rate: Rate) -> TurnedLine:
+    response = state.lookup.responses[rate.response]
+    limits = window_in_force(state, response)
+    read = [t for t in taken(state, response) if t.counts and t.values and t.occasion != "final"]
+    read = [t for t in read if not t.occasion.startswith("as-")]
+    if adjuster.kind == "crush-sleeve":
+        read = _this_sleeve(limits, read)
+    last = read[-1] if read else None
+    way, why = _way(adjuster, limits, rate.sign, last)
+    trials = list(_trials(state, adjuster, response, read))
+    line = TurnedLine(adjuster, response, limits, rate.sign, last, way, why, trials=len(trials))
+    return _learned(line, trials) if trials else line
+
+
+def _way(adjuster: Adjuster, limits: Limits, sign: int, last: Taken | None) -> tuple[str, str]:
+    if last is None:
+        return "", "not read yet"
+    if not limits.known:
+        return "", "no window in the sheet: readings are kept, no verdict"
+    under = limits.low is not None and last.mean < limits.low
+    over = limits.high is not None and last.mean > limits.high
+    if not under and not over:
+        return "there", "in its window"
+    way = "in" if (sign > 0) == under else "out"
+    if way == "out" and adjuster.kind == "crush-sleeve":
+        return "new part", "a crushed sleeve does not come back: a new sleeve, and begin again"
+    return way, "under its window" if under else "over its window"
+
+
+def _this_sleeve(limits: Limits, read: list[Taken]) -> list[Taken]:
+    """Readings since the last sleeve that was crushed too far; that one, if nothing came after."""
+    over = [i for i, one in enumerate(read) if limits.high is not None and one.mean > limits.high]
+    return read[over[-1] + 1 :] or read if over else read
+
+
+Trial = tuple[float, str, str, float]
+
+
+def _trials(
+    state: State, adjuster: Adjuster, response: Response, read: list[Taken]
+) -> Iterator[Trial]:
+    """(setting SI, its unit, its dimension, reading) for readings with a known setting."""
+    for one in read:
+        pack = pack_at(state, adjuster.key, one.occasion)
+        text = one.setting or (pack.setting if pack else "")
+        if not text:
+            continue
+        try:
+            found = parse_any(text, "setting")
+        except CasewrightError:
+            continue
+        yield found.value, found.unit, found.dimension, one.mean
+
+
+def _learned(line: TurnedLine, trials: list[Trial]) -> TurnedLine:
+    """The rate from trials in one kind of setting, and the next setting."""
+    unit, dimension = trials[-1][1], trials[-1][2]
+    same = [t for t in trials if t[2] == dimension]
+    doubt = max(doubt_of(line.response), 1e-9)
+    signed = [TorqueTrial(s, line.sign * value, doubt) for s, _, _, value in same]
+    try:
+        rate = learn_torque_rate(signed, -math.inf)
+        move = _next(line, rate)
+    except CasewrightError:
+        return _with(line, None, None, unit, dimension, line.why)
+    return _with(line, rate, move, unit, dimension, line.why)
+
+
+def _next(line: TurnedLine, rate: TorqueRate) -> NextSetting | None:
+    low, high = line.limits.low, line.limits.high
+    if low is None or high is None:
+        return None
+    ends = (low, high) if line.sign > 0 else (-high, -low)
+    if line.adjuster.kind == "crush-sleeve":
+        return crush_further(rate, *ends)
+    return setting_for_torque(rate, *ends)
+
+
+def _with(
+    line: TurnedLine,
+    rate: TorqueRate | None,
+    move: NextSetting | None,
+    unit: str,
+    dimension: str,
+    why: str,
+) -> TurnedLine:
+    return TurnedLine(
+        line.adjuster, line.response, line.limits, line.sign, line.last, line.way, why,
+        rate, move, unit, dimension, line.trials,
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Decisions by method: uncertainty, conformity, ladders, sequences, causes, cover, shimming."""

@@ -1,0 +1,120 @@
+// The page's own outbox: what is typed while the Wi-Fi is gone waits in this browser and is sent
+// once, later. Every form works without this script too; each carries the id that makes a resend
+// harmless.
+"use strict";
+(() => {
+  const KEY = "casewright-outbox";
+  const bar = document.getElementById("outbox");
+  const load = () => { try { return JSON.parse(localStorage.getItem(KEY) || "[]"); } catch { return []; } };
+  const save = (list) => { try { localStorage.setItem(KEY, JSON.stringify(list)); return true; } catch { return false; } };
+
+  function show() {
+    const waiting = load();
+    bar.hidden = waiting.length === 0;
+    bar.textContent = waiting.length
+      ? `${waiting.length} ${waiting.length === 1 ? "entry waits" : "entries wait"} in this browser and will be sent when the shop answers.`
+      : "";
+    if (waiting.length) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = "Send now";
+      button.addEventListener("click", () => drain(true));
+      bar.append(" ", button);
+      const wrong = waiting.find((one) => one.refused);
+      if (wrong) {
+        const again = document.createElement("p");
+        again.textContent = `Not taken yet: ${wrong.refused} It stays here until it is sent or thrown away.`;
+        const away = document.createElement("button");
+        away.type = "button";
+        away.textContent = "Throw the refused one away";
+        away.addEventListener("click", () => { save(load().filter((one) => one.id !== wrong.id)); show(); });
+        bar.append(again, away);
+      }
+    }
+  }
+
+  const freshId = () => {
+    const bytes = crypto.getRandomValues(new Uint8Array(16));
+    return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  };
+
+  async function send(one, token) {
+    const body = new URLSearchParams(one.pairs);
+    if (token) body.set("csrfmiddlewaretoken", token);
+    const controller = new AbortController();
+    const timer = setTimeout(() => controller.abort(), 15000);
+    try {
+      return await fetch(one.action, { method: "POST", body, credentials: "same-origin", signal: controller.signal });
+    } finally { clearTimeout(timer); }
+  }
+
+  let draining = false;
+  async function drain(loud) {
+    if (draining) return;
+    draining = true;
+    let sent = 0;
+    try {
+      for (const one of load()) {
+        const token = document.querySelector("input[name=csrfmiddlewaretoken]");
+        let answer;
+        try { answer = await send(one, token && token.value); } catch { break; }
+        if (answer.ok) { save(load().filter((other) => other.id !== one.id)); sent += 1; }
+        else if (answer.status === 403) break;
+        else {
+          const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+          const said = page.querySelector(".trouble");
+          save(load().map((other) => other.id === one.id
+            ? { ...other, refused: said ? said.textContent.trim() : `the shop answered ${answer.status}.` } : other));
+        }
+      }
+    } finally { draining = false; show(); }
+    if (sent && (loud || !document.activeElement || document.activeElement === document.body)) location.reload();
+  }
+
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    if (!form.matches("form[data-outbox]") || event.defaultPrevented) return;
+    event.preventDefault();
+    const button = event.submitter;
+    // A disabled button would not be part of what is sent, and its tap is the answer.
+    const data = new FormData(form, button && button.name ? button : undefined);
+    if (button) button.disabled = true;
+    if (!data.get("happened_at")) data.set("happened_at", new Date().toISOString());
+    const one = { id: data.get("id"), action: form.action, pairs: [...data.entries()].map(([k, v]) => [k, String(v)]) };
+    let answer;
+    try { answer = await send(one); } catch { answer = null; }
+    if (answer && (answer.ok || answer.status === 422 || answer.status === 403)) {
+      if (answer.ok && answer.redirected) { const there = new URL(answer.url); there.hash = "next"; if (there.pathname === location.pathname) { location.hash = "next"; location.reload(); } else { location.assign(there); } return; }
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      document.getElementById("main").replaceWith(document.adoptNode(page.getElementById("main")));
+      const trouble = document.querySelector(".trouble");
+      if (trouble) { trouble.tabIndex = -1; trouble.focus(); }
+      return;
+    }
+    if (button) button.disabled = false;
+    if (save([...load(), one])) {
+      form.querySelector("input[name=id]").value = freshId();
+      form.reset();
+      show();
+      bar.focus();
+    }
+  });
+
+  // A digital gauge types like a keyboard and ends with Enter: go to the next box instead of sending.
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.target.matches(".boxes input")) return;
+    const boxes = [...event.target.closest("form").querySelectorAll(".boxes input")];
+    const next = boxes[boxes.indexOf(event.target) + 1];
+    if (next) { event.preventDefault(); next.focus(); next.select(); }
+  });
+  document.addEventListener("change", (event) => {
+    if (!event.target.matches(".units input")) return;
+    const shown = event.target.closest("fieldset").querySelector(".unit-shown");
+    if (shown) shown.textContent = event.target.value;
+  });
+  window.addEventListener("online", () => drain(false));
+  setInterval(() => { if (load().some((one) => !one.refused)) drain(false); }, 10000);
+  bar.tabIndex = -1;
+  show();
+  if (load().length) drain(false);
+})();

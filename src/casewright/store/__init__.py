@@ -1,0 +1,1 @@
+"""Where logs are kept. One meaning, two forms: `.jsonl` files here, database rows in `shop`."""

@@ -1,0 +1,1 @@
+"""Published tables with their provenance: edition, clause, units, how known."""

@@ -1,0 +1,1 @@
+"""One voice for numbers and words: view objects become documents; pictures become SVG."""

@@ -1,0 +1,156 @@
+"""What a room says, as blocks. Page, terminal and book are three renderings of one document.
+
+Texts are plain (no markup); numbers stand in them already written by `quantities`. A block says
+what it is, not how it looks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+Tone = Literal["plain", "lead", "estimate", "gap", "good", "bad", "unsure"]
+# Each has its own word and hatching on the page; never colour alone.
+Hatch = Literal["", "good", "bad", "unsure", "gap", "locked", "done", "next"]
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """A paragraph. `gap` says what is not in the sheet and what that costs; `estimate` says so."""
+
+    text: str
+    tone: Tone = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A danger, shown before the button that records the step; it can't be clicked away."""
+
+    text: str
+    title: str = "Caution"
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Label and text, row by row."""
+
+    rows: tuple[tuple[str, str], ...]
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A table cell; `hatch` marks a verdict beside its word."""
+
+    text: str
+    hatch: Hatch = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with its caption; `empty` is said where there are no rows."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell | str, ...], ...]
+    empty: str = "nothing yet"
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """An SVG drawing with the words that say the same to whoever can't see it."""
+
+    svg: str
+    alt: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a form. `kind` tells how it is drawn; names are those of the entry's body.
+
+    quantity  a number with unit buttons (`dimension`, `unit` preferred); `boxes` > 1 gives several
+    text, words (several lines), number (a plain count), date
+    choice    one of `choices` (value, label); yes (a tick)
+    ticks     several of `choices`
+    tap       one of `choices` as buttons that record at once: one touch with a glove
+    """
+
+    name: str
+    label: str
+    kind: Literal[
+        "quantity", "text", "words", "number", "choice", "ticks", "tap", "yes", "date"
+    ] = "text"
+    dimension: str = ""
+    unit: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    needed: bool = False
+    hint: str = ""
+    value: str = ""
+    boxes: int = 1
+    labels: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A form that records one entry of a kind; `fixed` are parts of its body already known."""
+
+    kind: str
+    title: str
+    button: str
+    fields: tuple[Field, ...] = ()
+    fixed: Mapping[str, object] = field(default_factory=dict)
+    caution: str = ""
+    quiet: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """Blocks that unfold: the working behind a number, the runner-ups, the whole list."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """The bench card: the next thing, why, the danger, and what to record."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A way to another page of the job, by room and anchor, or to a file to fetch."""
+
+    label: str
+    room: str
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A titled part of a room; `key` is its anchor."""
+
+    key: str
+    title: str
+    blocks: tuple[Block, ...]
+
+
+Block: TypeAlias = Say | Caution | Facts | Table | Picture | Ask | Fold | Card | Link
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """What a room says: its card first, then its sections."""
+
+    room: str
+    title: str
+    card: Card | None
+    sections: tuple[Section, ...]
+    map: Picture | None = None

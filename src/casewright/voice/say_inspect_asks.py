@@ -1,0 +1,216 @@
+"""The forms of inspection: readings, looks, damage, verdicts, limits, instruments, money."""
+
+from __future__ import annotations
+
+from casewright.job.instruments import places_of
+from casewright.phases.inspect import FeatureLine, InspectView, PieceLine
+from casewright.tables.damage import damage_for
+from casewright.voice.document import Ask, Field
+from casewright.voice.quantities import Style
+from casewright.voice.say_inspect_words import LOOKS, window_words
+
+DECISIONS = tuple((word, word) for word in ("use again", "rework", "read again", "replace"))
+SEVERITIES = tuple((word, word) for word in ("trace", "moderate", "severe", "destroyed"))
+REPEATS = 3
+
+
+def ask_feature(
+    piece: PieceLine, line: FeatureLine, style: Style, *, brief: bool = False, of: str = "",
+    occasion: str = "as-found",
+) -> Ask:  # fmt: skip
+    """The form for a feature: a look is one touch, a reading has its boxes."""
+    if line.is_look:
+        return _ask_look(piece, line, of, occasion)
+    fields = [_values(line, style), *_instrument(line)]
+    if not brief:
+        fields += _circumstances()
+    fixed = {"target": line.feature.key, "occasion": occasion}
+    return Ask(
+        "reading", f"Read: {line.feature.name}", "Record", tuple(fields),
+        fixed | ({"piece": of} if of else {}),
+    )  # fmt: skip
+
+
+def _ask_look(piece: PieceLine, line: FeatureLine, of: str, occasion: str) -> Ask:
+    fields = (
+        Field("words", "In words", "text", hint="only if there is something to say"),
+        Field("look", "How is it?", "tap", choices=LOOKS, needed=True),
+    )
+    fixed = {"feature": line.feature.key, "position": piece.position, "occasion": occasion}
+    return Ask(
+        "finding", f"Look at: {line.feature.name}", "Record", fields,
+        fixed | ({"piece": of} if of else {}),
+    )  # fmt: skip
+
+
+def _values(line: FeatureLine, style: Style) -> Field:
+    places = places_of(line.feature)
+    one = places == 1
+    hint = f"{window_words(line, style)}; {_how(line)}"
+    return Field(
+        "values", "Read", "quantity", line.limits.dimension, style.unit(line.limits.dimension),
+        needed=True, boxes=REPEATS if one else places, hint=hint, labels=_labels(line),
+    )  # fmt: skip
+
+
+def _how(line: FeatureLine) -> str:
+    feature = line.feature
+    if places_of(feature) == 1:
+        return "one reading will do, repeats tell how far it can be trusted"
+    if feature.kind == "run-out":
+        return "zero the dial at the mark, read once round; or one box: all that it moved"
+    heights = f" at each of {feature.heights} heights" if feature.heights > 1 else ""
+    return f"{feature.directions} directions{heights}"
+
+
+def _labels(line: FeatureLine) -> tuple[str, ...]:
+    feature = line.feature
+    if places_of(feature) == 1:
+        return tuple(f"repeat {k}" if k > 1 else "reading" for k in range(1, REPEATS + 1))
+    full = 360 if feature.kind == "run-out" else 180
+    turns = [f"{full * k / feature.directions:g}°" for k in range(feature.directions)]
+    if feature.heights == 1:
+        return tuple(turns)
+    return tuple(f"height {h}, {turn}" for h in range(1, feature.heights + 1) for turn in turns)
+
+
+def _instrument(line: FeatureLine) -> tuple[Field, ...]:
+    """The suggested instrument first, the sheet's among the rest."""
+    names = list(dict.fromkeys([one.instrument for one in line.tools] + [line.feature.instrument]))
+    shown = [name for name in names if name][:6]
+    if not shown:
+        return (Field("instrument", "Instrument", "text"),)
+    return (
+        Field(
+            "instrument", "Instrument", "choice", choices=tuple((name, name) for name in shown),
+            value=shown[0],
+        ),
+    )  # fmt: skip
+
+
+def _circumstances() -> list[Field]:
+    return [
+        Field("temperature", "The part's temperature", "text", hint="like 34 °C; empty near 20 °C"),
+        Field("gauge_temperature", "The gauge's temperature", "text", hint="like 18 °C"),
+        Field("hours", "Hours run at this reading", "text", hint="only for a reading of long ago"),
+        Field("words", "In words", "text"),
+    ]
+
+
+def ask_limit(line: FeatureLine, style: Style) -> Ask:
+    """A limit typed at the bench."""
+    unit = style.unit(line.limits.dimension)
+    return Ask(
+        "limit-added", f"Limit for {line.feature.name}", "Add the limit",
+        (
+            Field("low", "At least", "text", hint=f"with its unit, like 29.97 {unit}"),
+            Field("high", "At most", "text", hint=f"with its unit, like 30.00 {unit}"),
+            Field("source", "Where it is from", "text"),
+        ),
+        {"target": line.feature.key},
+    )  # fmt: skip
+
+
+def ask_damage(piece: PieceLine) -> Ask:
+    """Damage in the vocabulary's words, or in one's own."""
+    offered = damage_for(piece.kind)
+    choices = tuple((one.key, f"{one.name}: {one.looks}") for one in offered)
+    return Ask(
+        "finding", f"Damage on the {piece.name}", "Record",
+        (
+            Field("damage", "What it is", "choice", choices=choices),
+            Field("severity", "How bad", "choice", choices=SEVERITIES,
+                  hint="destroyed condemns the piece at once"),
+            Field("words", "Where and how much, in words", "words"),
+        ),
+        {"position": piece.position, "occasion": "as-found"},
+    )  # fmt: skip
+
+
+def ask_verdict(piece: PieceLine, of: str = "") -> Ask:
+    """A person's word on a piece; it stands above the tool's."""
+    advised = piece.tool.decision if piece.tool and not of else ""
+    fields = [
+        Field("reason", "Why", "text", needed=True),
+        Field("decision", "Decision", "choice", choices=DECISIONS, needed=True, value=advised),
+    ]
+    offers = {
+        offer.key: offer.label
+        for line in piece.features
+        if line.verdict
+        for offer in line.verdict.reworks
+        if not offer.barred
+    }
+    if offers and not of:
+        fields.append(Field("rework", "Rework", "choice", choices=tuple(offers.items())))
+    fixed = {"position": piece.position} | ({"piece": of} if of else {})
+    title = f"Your word on {of or f'the {piece.name}'}"
+    return Ask("verdict", title, "Record with my name", tuple(fields), fixed)
+
+
+def ask_other_verdict(positions: tuple[tuple[str, str], ...]) -> Ask:
+    """A person's word on a piece that has nothing to measure in the sheet."""
+    return Ask(
+        "verdict", "Your word on another piece", "Record with my name",
+        (
+            Field("position", "Which", "choice", choices=positions, needed=True),
+            Field("reason", "Why", "text", needed=True),
+            Field("decision", "Decision", "tap", choices=DECISIONS, needed=True),
+        ),
+    )  # fmt: skip
+
+
+def ask_reworked(piece: PieceLine) -> Ask:
+    """The reworked piece comes back under its own name, so that its readings are its own."""
+    short = piece.position.replace(".", "-")[-150:]
+    return Ask(
+        "piece-known", f"The {piece.name} is reworked", "It is done",
+        (
+            Field("piece", "Call it", "text", value=f"{short}-reworked", needed=True),
+            Field("words", "What was done", "text"),
+        ),
+        {"position": piece.position, "part": piece.part, "origin": "reworked", "was": piece.piece},
+    )  # fmt: skip
+
+
+def ask_instrument() -> Ask:
+    """An instrument for the register."""
+    measures = tuple((word, word) for word in ("length", "torque", "angle", "temperature", "count"))
+    return Ask(
+        "instrument", "An instrument", "Keep it in the register",
+        (
+            Field("instrument", "Its name", "text", needed=True, hint="like micrometer 25-50"),
+            Field("measures", "Measures", "choice", choices=measures, value="length"),
+            Field("resolution", "Step of its display", "text", hint="like 0.001 mm"),
+            Field("uncertainty", "± on its certificate", "text",
+                  hint="as printed, for k = 2, like 0.002 mm"),
+            Field("due", "Next calibration", "date"),
+            Field("wear", "Wear allowed since", "text", hint="like 0.002 mm; empty for none"),
+            Field("suits", "Only for", "text", hint="like bore, ovality; empty: told by its name"),
+        ),
+    )  # fmt: skip
+
+
+def asks_money(view: InspectView) -> tuple[Ask, ...]:
+    """What a come-back costs; with a part's price, verdicts weigh money."""
+    known = dict(view.costs)
+    comeback = Ask(
+        "setting", "What a come-back costs", "Set",
+        (Field("value", "Cost", "number", value=known.get("comeback-cost", ""), needed=True,
+               hint="rebuild, tow and lost days, in the job's currency"),),
+        {"name": "comeback-cost"},
+    )  # fmt: skip
+    parts = {
+        piece.part: piece.name
+        for piece in view.pieces
+        if any(not line.is_look for line in piece.features)
+    }
+    prices = tuple(
+        Ask(
+            "setting", f"Price of {name}", "Set",
+            (Field("value", "Price", "number", value=known.get(f"price:{part}", ""), needed=True),),
+            {"name": f"price:{part}"}, quiet=True,
+        )
+        for part, name in parts.items()
+    )  # fmt: skip
+    return (comeback, *prices)

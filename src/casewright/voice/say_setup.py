@@ -1,0 +1,213 @@
+"""What set-up says: the next thing on its card, then every number that it stands on."""
+
+from __future__ import annotations
+
+from casewright.phases.setup import ResponseLine, SetupView
+from casewright.voice.document import (
+    Block,
+    Cell,
+    Document,
+    Fold,
+    Link,
+    Say,
+    Section,
+    Table,
+)
+from casewright.voice.quantities import Style, say_chance, say_minutes
+from casewright.voice.quantities import say as say_value
+from casewright.voice.say_setup_cards import card, price_words
+from casewright.voice.say_setup_readings import readings_section
+from casewright.voice.say_setup_seats import (
+    dry_section,
+    packs_section,
+    shelf_section,
+    signs_section,
+)
+from casewright.voice.say_setup_witness import (
+    bearings_section,
+    pattern_section,
+    turned_section,
+)
+from casewright.voice.say_setup_words import (
+    big,
+    interval,
+    named,
+    response_name,
+    thickness,
+)
+
+
+def say(view: SetupView, style: Style) -> Document:
+    """The room's document."""
+    made = (
+        readings_section(view, style),
+        _advice_section(view, style),
+        packs_section(view, style),
+        turned_section(view, style),
+        pattern_section(view),
+        _final_section(view, style),
+        dry_section(view, style),
+        shelf_section(view, style),
+        signs_section(view, style),
+        bearings_section(view, style),
+        _order_section(view),
+    )
+    return Document(
+        "setup", "Set-up", card(view, style), tuple(one for one in made if one is not None)
+    )
+
+
+def _advice_section(view: SetupView, style: Style) -> Section:
+    """What to do and why: chances, runners-up, what the trial costs, what stands in the way."""
+    blocks: list[Block] = []
+    plan = view.plan
+    if plan is None:
+        return Section("advice", "What to fit", (Say(_no_plan(view), "gap"),))
+    if plan.stop is not None and not view.stage.startswith("final"):
+        word = {"stop": "In window: stop", "change packs": "Change packs",
+                "read again": "Not sure: read again"}[plan.stop.word]  # fmt: skip
+        reasons = "; ".join(named(view, one) for one in plan.stop.reasons)
+        reasons = reasons.removeprefix("in window, and ")
+        blocks += [Say(f"{word}. {big(reasons)}.", "lead"), Say(price_words(view), "estimate")]
+    if plan.suspect:
+        blocks.append(Say(_suspect_words(view), "unsure"))
+    blocks += _choices(view, style)
+    blocks += _cannot(view, style)
+    if not blocks:
+        blocks.append(Say("No pack is told until every adjuster's way is confirmed."))
+    return Section("advice", "What to fit, and when to stop", tuple(blocks))
+
+
+def _no_plan(view: SetupView) -> str:
+    if not view.walks:
+        return "the sheet has no adjusters: readings are kept, no pack is told."
+    return (
+        "no window that a pack could bring in: readings are kept, no verdict, no pack is told. "
+        "Add a limit to a response, here or in the sheet."
+    )
+
+
+def _suspect_words(view: SetupView) -> str:
+    assert view.plan is not None
+    name = response_name(view, view.plan.suspect)
+    mine = [abs(s) for r, s in view.plan.surprises if r == view.plan.suspect]
+    off = max(mine, default=0.0)
+    return (
+        f"The reading of the {name} doesn't fit the others: {off:.1f} standard deviations off. "
+        "It is named, not averaged in; wrong with a chance of "
+        f"{say_chance(view.plan.suspect_chance)}. Read it again: one that agrees clears it."
+    )
+
+
+def _choices(view: SetupView, style: Style) -> list[Block]:
+    """The best packs and two runners-up, with each window's chance."""
+    plan = view.plan
+    if plan is None or plan.advice is None:
+        return []
+    seats = [seat for seat in view.seats if seat.advised]
+    choices = (plan.advice.best, *plan.advice.runners_up)
+    names = ("best", "second", "third")
+    rows = tuple(
+        (name, *(thickness(size, style) for size in one.thickness), say_chance(one.chance))
+        for name, one in zip(names, choices, strict=False)
+    )
+    columns = ("Packs", *(seat.adjuster.name for seat in seats), "All windows hold")
+    chances = tuple(
+        (
+            response_name(view, one.name), interval(one, _dimension(view, one.name), style),
+            _window(view, one.name), Cell(say_chance(one.chance)),
+        )
+        for one in plan.advice.best.forecasts
+    )  # fmt: skip
+    expected = Table(
+        "With the best packs", ("Response", "19 times in 20", "Window", "Holds"), chances
+    )
+    note = Say(
+        f"{plan.advice.looked_at} combinations of packs weighed near those that put every response "
+        "in its middle; ties go to the fewest shims. A builder of the old packs is taken to have "
+        "aimed at the middles, and a seat's doubt to be shared evenly by its pieces.",
+        "estimate",
+    )
+    return [expected, Fold("Runners-up", (Table("", columns, rows), note))]
+
+
+def _dimension(view: SetupView, key: str) -> str:
+    return next(x.limits.dimension for x in view.lines if x.response.key == key)
+
+
+def _window(view: SetupView, key: str) -> str:
+    return next(x.limits.printed for x in view.lines if x.response.key == key)
+
+
+def _cannot(view: SetupView, style: Style) -> list[Block]:
+    """Windows that no pack reaches, by how much, and what would explain it."""
+    plan = view.plan
+    if plan is None:
+        return []
+    blocks: list[Block] = []
+    for gap in plan.gaps:
+        if gap.side == "too uncertain":
+            continue
+        beyond = say_value(gap.beyond, _dimension(view, gap.response), style)
+        blocks.append(
+            Say(f"No pack brings the {response_name(view, gap.response)} into its window: "
+                f"{beyond} {gap.side} it at best.", "bad")
+        )  # fmt: skip
+    if plan.explanations:
+        rows = tuple(
+            (big(named(view, one.name)), say_chance(one.chance), named(view, one.check))
+            for one in plan.explanations
+        )
+        blocks.append(
+            Fold("What would explain it", (
+                Say("Ranked by how well each fits the readings; how often each happens is assumed.",
+                    "estimate"),
+                Table("", ("Explanation", "Chance", "Look"), rows),
+            ), bool(blocks))
+        )  # fmt: skip
+    return blocks
+
+
+def _final_section(view: SetupView, style: Style) -> Section | None:
+    """The final build's readings, judged by themselves."""
+    if not view.lines:
+        return None
+    rows = tuple(
+        (
+            line.response.name, line.final.limits.printed,
+            say_value(line.final.mean, line.limits.dimension, style) if line.final.values else "",
+            _final_cell(line),
+        )
+        for line in view.lines
+    )  # fmt: skip
+    note = Say(
+        "Trials don't count here: one-time parts and compound are in, and each is read again."
+    )
+    table = Table("", ("Response", "Window as printed", "Read", "Final"), rows)
+    done = (Link("On to proof", "proof"),) if view.stage == "done" else ()
+    return Section("final", "Final build", (note, table, *done))
+
+
+def _final_cell(line: ResponseLine) -> Cell:
+    word = line.final.word
+    if word == "missing":
+        return Cell("not read yet")
+    if word == "inside" and any(t.occasion == "final" and not t.counts for t in line.readings):
+        counted = any(t.occasion == "final" and t.counts for t in line.readings)
+        if not counted:
+            return Cell("inside, but its conditions weren't all said to hold", "unsure")
+    if word == "inside":
+        return Cell("inside, at the edge" if line.final.at_edge else "inside",
+                    "unsure" if line.final.at_edge else "good")  # fmt: skip
+    return Cell(word, "gap" if word == "no window" else "bad")
+
+
+def _order_section(view: SetupView) -> Section | None:
+    if not view.steps:
+        return None
+    rows = tuple(
+        (str(index), does, "; ".join(conditions))
+        for index, (does, conditions) in enumerate(view.steps, start=1)
+    )
+    title = f"The sheet's order: one assembly takes {say_minutes(view.trial_minutes)}"
+    return Section("order", title, (Table("", ("Step", "What", "Conditions"), rows),))

@@ -1,0 +1,361 @@
+"""Inspection: state in, view out, words out."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from casewright.job.fold import fold
+from casewright.job.log import read_log
+from casewright.job.rules import check_entry
+from casewright.job.state import State
+from casewright.phases.inspect import InspectView, PieceLine, view
+from casewright.reasoning.wear import hours_to_limit
+from casewright.voice.document import Document, Picture
+from casewright.voice.plain import as_plain, texts
+from casewright.voice.quantities import Style
+from casewright.voice.say_inspect import say
+from tests.phases.asks import asks_of, filled
+from tests.phases.cast import SETTINGS, job, kinds
+
+ROOT = Path(__file__).parents[2]
+SHAFT = "lower.prop.shaft"
+OUT = kinds.StepDone(step="propeller-shaft-apart")
+CARRIER_OUT = kinds.StepDone(step="carrier-out")
+
+
+def read(target: str, *values: str, **more: object) -> kinds.Reading:
+    """A reading in millimetres."""
+    texts_ = tuple(f"{value} mm" for value in values)
+    return kinds.Reading(target=target, values=texts_, **more)  # type: ignore[arg-type]
+
+
+def shown(state: State) -> InspectView:
+    """The room's view."""
+    return view(state, SETTINGS)
+
+
+def piece(state: State, position: str = SHAFT) -> PieceLine:
+    """One piece of the view."""
+    return next(one for one in shown(state).pieces if one.position == position)
+
+
+def document(state: State) -> Document:
+    """What the room says."""
+    return say(shown(state), Style({"length": "mm"}))
+
+
+def words(state: State) -> str:
+    """All of it as one text, card and folds included."""
+    return str(as_plain(document(state)))
+
+
+def test_without_a_sheet_it_says_so() -> None:
+    assert "No drive sheet" in words(State())
+    assert document(State()).card is None
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "sheets").glob("*.toml")), ids=lambda p: p.stem)
+def test_every_sheet_half_filled_or_whole_has_an_inspection(path: Path) -> None:
+    assert document(job(sheet=path.stem)).title == "Inspection"
+
+
+def test_nothing_is_asked_for_that_is_still_in_the_leg() -> None:
+    found = shown(job())
+    assert found.next is None
+    assert "propeller shaft" in found.waiting
+
+
+def test_the_next_thing_is_a_look_at_the_first_piece_on_the_bench() -> None:
+    card = document(job(OUT)).card
+    assert card is not None
+    assert "spline" in card.title
+    assert card.title.startswith("Look at")
+    (ask,) = (block for block in card.blocks if type(block).__name__ == "Ask")
+    assert ask.kind == "finding"  # type: ignore[union-attr]
+
+
+def test_after_the_look_it_asks_for_readings_and_names_an_instrument() -> None:
+    state = job(OUT, kinds.Found(feature="prop-shaft-spline", position=SHAFT, look="as new"))
+    card = document(state).card
+    assert card is not None
+    assert card.title.startswith("Read propeller shaft")
+    assert "micrometer 25-50" in str(as_plain(card))
+
+
+def test_a_condemned_piece_is_not_read_any_further() -> None:
+    state = job(OUT, kinds.Found(feature="prop-shaft-spline", position=SHAFT, look="replace"))
+    found = shown(state).next
+    assert found is None or found[0].position != SHAFT
+    assert "replace" in words(state)
+
+
+def test_what_is_proven_out_says_so_with_the_chance_when_kept() -> None:
+    state = job(OUT, read("prop-shaft-groove", "0.09", "0.08", "0.09"))
+    text = words(state)
+    assert "proved outside" in text
+    assert "kept as it is, the chance that it is truly out of limit is more than 99.9 %" in text
+    assert "sleeve" in text
+    assert "run-out on the sleeve" in text  # measured afterwards
+
+
+def test_an_instrument_out_of_date_is_named_and_its_reading_still_counts() -> None:
+    old = kinds.InstrumentKnown(
+        instrument="indicator 0.01", resolution="0.01 mm", uncertainty="0.01 mm", due="2025-12-31"
+    )
+    state = job(OUT, old, read("prop-shaft-groove", "0.20", instrument="indicator 0.01"))
+    text = words(state)
+    assert "past its calibration date (2025-12-31)" in text
+    assert "2025-12-31, overdue" in text
+    assert piece(state).verdict is not None
+
+
+def test_an_outlier_among_repeats_is_named_and_kept() -> None:
+    state = job(OUT, read("prop-shaft-groove", "0.02", "0.02", "0.18", "0.03"))
+    text = words(state)
+    assert "Number 3, 0.180 mm, stands apart" in text
+    found = piece(state).features[1].verdict
+    assert found is not None
+    assert found.measured.stands.values[2] == pytest.approx(0.18e-3)
+
+
+def test_two_repeats_that_disagree_are_both_doubted() -> None:
+    state = job(OUT, read("prop-shaft-groove", "0.02", "0.18"))
+    assert "Nobody can say which one is wrong" in words(state)
+
+
+def test_a_reading_on_a_piece_still_in_the_leg_is_questioned_and_kept() -> None:
+    state = job(read("ahead-cup-seat", *["79.96"] * 6))
+    text = words(state)
+    assert "isn't on the bench yet: is it this piece?" in text
+    assert "79.960 ±" in text
+
+
+def test_a_reading_of_something_that_the_sheet_lacks_is_kept_and_said() -> None:
+    state = job(kinds.Reading(target="no-such-thing", values=("1 mm",)))
+    assert "The sheet has no such feature" in words(state)
+
+
+def test_two_directions_cannot_tell_ovality() -> None:
+    state = job(OUT, CARRIER_OUT, read("carrier-outside", "97.97", "97.98"))
+    text = words(state)
+    assert "2 readings for 3 places: no form can be told" in text
+
+
+def test_ovality_and_taper_are_those_of_the_least_squares_fit() -> None:
+    # d = 29.987 + k·(z - zm) + A·cos 2t, exactly: ovality 2A, taper k.
+    import math
+
+    oval, taper = 0.002, 0.003
+    values = [
+        29.987 + taper * (h - 0.5) + oval * math.cos(2 * math.pi * d / 3)
+        for h in range(2)
+        for d in range(3)
+    ]
+    state = job(read("drive-shaft-journal", *[f"{v:.6f}" for v in values]))
+    found = piece(state, "lower.drive.shaft").features[0].verdict
+    assert found is not None
+    form = found.measured.stands.sized.form  # type: ignore[union-attr]
+    assert form is not None
+    assert form.ovality == pytest.approx(2 * oval * 1e-3, rel=1e-3)
+    assert form.taper_over_length == pytest.approx(taper * 1e-3, rel=1e-3)
+    assert "ovality 0.004 mm; taper 0.003 mm" in words(state)
+
+
+def test_four_positions_of_run_out_say_what_they_cannot_tell() -> None:
+    state = job(OUT, read("prop-shaft-run-out", "0.00", "0.04", "0.08", "0.04"))
+    text = words(state)
+    assert "can't tell a 3-lobed form from eccentricity" in text
+    assert "run-out, twice the eccentricity" in text
+
+
+def test_two_positions_of_run_out_are_only_a_lower_bound() -> None:
+    state = job(OUT, read("prop-shaft-run-out", "0.00", "0.05"))
+    assert "true run-out may be larger" in words(state)
+
+
+def test_a_weak_instrument_is_warned_of_where_it_cannot_decide() -> None:
+    state = job(OUT, read("prop-shaft-land", *["29.985"] * 3, instrument="calliper 150"))
+    assert "calliper 150 can't prove this feature good anywhere inside its limits" in words(state)
+
+
+def test_a_feature_without_a_limit_says_what_the_gap_costs_and_takes_one() -> None:
+    added = kinds.SheetAdded(
+        table="features",
+        item={"key": "hub", "name": "hub bore", "position": "lower.propeller", "kind": "bore"},
+    )
+    state = job(added, kinds.StepDone(step="propeller-off"), read("hub", "25.41"))
+    blocks = as_plain(document(state))
+    assert "no limit, so readings are kept and nobody can judge them" in str(blocks)
+    assert any(ask.kind == "limit-added" for ask in asks_of(document(state)))
+    limited = job(
+        added,
+        kinds.LimitAdded(target="hub", low="25.40 mm", high="25.50 mm"),
+        read("hub", "25.45", instrument="bore gauge 20-50"),
+    )
+    assert piece(limited, "lower.propeller").features[0].choice == "use again"
+
+
+def test_wear_life_is_that_of_the_two_dated_readings() -> None:
+    first = read("pump-plate", "0.10", hours="2000 h", occasion="as-received")
+    last = read("pump-plate", "0.20", hours="2500 h")
+    state = job(kinds.Complaint(words="whines", hours="2500"), first, last)
+    life = piece(state, "lower.pump.housing").features[0].life
+    assert life is not None
+    assert not life.by_calendar
+    assert life.apart == pytest.approx(500 * 3600)
+    u = 5.76e-6
+    alone = hours_to_limit(0.1e-3, u, 0.2e-3, u, 500 * 3600, 0.3e-3, 0.75)
+    assert alone.even_chance == pytest.approx(500 * 3600, rel=0.02)
+    assert life.found.even_chance == pytest.approx(500 * 3600, rel=0.02)
+    assert "even chance to reach the limit after 500 h more" in words(state)
+    assert "An earlier reading differs" not in words(state)
+
+
+def test_damage_in_the_vocabularys_words_has_its_drawing_and_its_step() -> None:
+    state = job(
+        kinds.Found(
+            damage="bearing-moisture-corrosion", severity="severe", position="lower.ahead.cup"
+        )
+    )
+    found = document(state)
+    section = next(one for one in found.sections if one.key == "piece-lower.ahead.cup")
+    (picture,) = (block for block in section.blocks if isinstance(block, Picture))
+    assert "currentColor" in picture.svg
+    assert "pits at roller pitch, rough when turned" in " ".join(texts(found))
+
+
+def test_an_overruling_shows_reason_name_and_what_the_tool_would_say() -> None:
+    state = job(
+        OUT,
+        read("prop-shaft-groove", "0.20"),
+        kinds.VerdictGiven(position=SHAFT, decision="use again", reason="runs in a test tank only"),
+    )
+    text = words(state)
+    assert "Use again: runs in a test tank only (AB)." in text
+    assert "By itself the tool would say rework" in text
+
+
+def test_new_pieces_are_read_under_their_own_name() -> None:
+    state = job(
+        kinds.PieceKnown(
+            piece="housing-2", position="lower.housing", part="bare-lower-housing", origin="new"
+        )
+    )
+    asked = [a for a in asks_of(document(state)) if a.fixed.get("piece") == "housing-2"]
+    assert sorted(a.kind for a in asked) == ["finding", *["reading"] * 5, "verdict"]
+    assert {a.fixed["occasion"] for a in asked if a.kind != "verdict"} == {"trial-1"}
+    for ask in asked:
+        check_entry(state, filled(ask))
+    judged = kinds.VerdictGiven(
+        position="lower.housing", piece="housing-2", decision="use again", reason="all inside"
+    )
+    known = kinds.PieceKnown(
+        piece="housing-2", position="lower.housing", part="bare-lower-housing", origin="new"
+    )
+    assert "housing-2: use again, all inside (AB)." in words(job(known, judged))
+
+
+@pytest.mark.parametrize("money", [False, True])
+def test_every_form_makes_an_entry_that_the_job_takes(money: bool) -> None:
+    bodies = [
+        OUT,
+        CARRIER_OUT,
+        read("prop-shaft-groove", "0.20"),
+        read("prop-shaft-land", "29.985"),
+    ]
+    if money:
+        bodies.append(kinds.SettingMade(name="comeback-cost", value="2000"))
+    state = job(
+        *bodies,
+        kinds.SheetAdded(
+            table="features",
+            item={"key": "hub", "name": "hub", "position": "lower.propeller", "kind": "bore"},
+        ),
+    )  # fmt: skip
+    found = list(asks_of(document(state)))
+    assert {ask.kind for ask in found} >= {
+        "reading", "finding", "verdict", "limit-added", "instrument", "setting", "piece-known",
+    }  # fmt: skip
+    for ask in found:
+        check_entry(state, filled(ask))
+
+
+def test_pictures_say_the_same_in_words_and_use_no_colour_of_their_own() -> None:
+    state = job(OUT, read("prop-shaft-groove", "0.20"), read("prop-shaft-land", *["29.98"] * 3))
+    section = next(s for s in document(state).sections if s.key == f"piece-{SHAFT}")
+    (picture,) = (block for block in section.blocks if isinstance(block, Picture))
+    fills = set(re.findall(r'(?:fill|stroke)="([^"]*)"', picture.svg))
+    assert all(one in ("none", "currentColor") or one.startswith("url(#") for one in fills)
+    assert "at most 0.050 mm: 0.200 mm: rework" in picture.alt
+
+
+def test_the_demo_reads_as_its_technician_judged_it() -> None:
+    log = read_log((ROOT / "demo" / "oyster-boat.jsonl").read_text("utf-8"))
+    state = fold(log.entries)
+    found = {one.position: one for one in shown(state).pieces}
+    for position, one in found.items():
+        if one.tool and one.tool.by == "readings" and one.verdict:
+            assert one.tool.decision == one.verdict.decision, position
+    assert document(state).card is None
+
+
+ODD_FEATURES = (
+    {"key": "bent", "name": "twist of the spline", "position": SHAFT, "kind": "twist", "high": "1.5 °"},
+    {"key": "hard", "name": "hardness", "position": SHAFT, "kind": "hardness", "low": "58 ×"},
+    {"key": "lost", "name": "lost", "position": "no.such.place", "kind": "bore", "high": "9 mm"},
+    {"key": "oval", "name": "ovality", "position": SHAFT, "kind": "ovality", "high": "0.02 mm",
+     "directions": 4},
+    {"key": "flat", "name": "face", "position": "lower.carrier", "kind": "flatness", "high": "0.1 mm"},
+    {"key": "tap", "name": "ring nut thread", "position": "lower.carrier", "kind": "thread"},
+    {"key": "low", "name": "wall", "position": "lower.carrier", "kind": "thickness", "low": "4 mm"},
+)  # fmt: skip
+
+
+def test_unusual_features_and_readings_never_break_the_room() -> None:
+    bodies: list[kinds.Body] = [
+        kinds.SheetAdded(table="features", item=dict(f)) for f in ODD_FEATURES
+    ]
+    unit = {"bent": "°", "hard": "×"}
+    for count in (1, 2, 3, 4, 5, 8):
+        for feature in ODD_FEATURES:
+            value = f"{60 if feature['key'] == 'hard' else 1.2} {unit.get(feature['key'], 'mm')}"
+            bodies.append(kinds.Reading(target=feature["key"], values=(value,) * count))
+    bodies += [
+        read("flat", "0", "0.02", "0.03", "0.01", at=("0,0", "100,0", "100,80", "0,80")),
+        kinds.Reading(target="prop-shaft-land", values=("abc",)),
+        read("prop-shaft-land", "0"),
+        read("prop-shaft-run-out", "0.1", "0.2", "0.3", at=("0°", "0°", "0°")),
+        read("low", "4.5", temperature="warm"),
+    ]
+    text = words(job(*bodies))
+    assert "This reading can't be judged: values: got 'abc'" in text or "'abc'" in text
+    assert "position that the sheet doesn't have" in text
+    assert "1.200 ±" in text
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "sheets").glob("*.toml")), ids=lambda p: p.stem)
+@pytest.mark.parametrize("count", [1, 3, 6])
+def test_any_number_of_readings_at_every_feature_is_taken(path: Path, count: int) -> None:
+    sheet = job(sheet=path.stem).lookup.sheet
+    bodies = [
+        kinds.Reading(target=f.key, values=(f"{(f.low or f.high).text}",) * count)  # type: ignore[union-attr]
+        for f in sheet.features
+        if f.low or f.high
+    ]
+    said = document(job(*bodies, sheet=path.stem))
+    assert said.sections
+
+
+def test_hardness_and_twist_are_judged_in_their_own_kind() -> None:
+    bodies = [kinds.SheetAdded(table="features", item=dict(f)) for f in ODD_FEATURES[:2]]
+    state = job(
+        *bodies,
+        kinds.Reading(target="bent", values=("0.40 °",)),
+        kinds.Reading(target="hard", values=("50", "51", "50"), unit="×"),
+    )
+    lines = {line.feature.key: line for line in piece(state).features}
+    assert lines["bent"].choice == "use again"
+    assert lines["hard"].choice == "replace"

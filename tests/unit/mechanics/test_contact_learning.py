@@ -1,0 +1,84 @@
+"""Pattern sensitivities: learned from known moves, refused without."""
+
+import numpy as np
+import pytest
+
+from casewright.errors import MissingError
+from casewright.mechanics.contact_learning import (
+    PatternTrial,
+    learn_sensitivity,
+    moves_from_pattern,
+)
+from casewright.mechanics.contact_pattern import SeenPatch, SeenPattern
+
+TRUE = np.array([[400.0, 1000.0], [2600.0, -900.0], [-200.0, 1100.0], [2500.0, -1000.0]])
+BASE = np.array([0.45, 0.5, 0.45, 0.5])
+
+
+def trial(pinion, gear, noise=0.0):
+    c = BASE + TRUE @ [pinion, gear] + noise
+    return PatternTrial(
+        pinion, gear, SeenPattern("gear", SeenPatch(c[0], c[1]), SeenPatch(c[2], c[3]))
+    )
+
+
+TRIALS = [trial(0, 0), trial(5e-5, 0), trial(5e-5, 1e-4)]
+
+
+def test_two_known_moves_measure_the_sensitivities():
+    learned = learn_sensitivity(TRIALS)
+    assert learned.matrix == pytest.approx(TRUE)
+    assert learned.residual < 1e-12
+
+
+def test_moves_from_a_pattern_undo_the_displacement():
+    wrong = trial(-4e-5, 6e-5).pattern
+    found = moves_from_pattern(learn_sensitivity(TRIALS), wrong)
+    assert found.pinion == pytest.approx(4e-5)
+    assert found.gear == pytest.approx(-6e-5)
+
+
+def test_spread_of_the_moves_is_that_of_repeated_tapping():
+    """Monte Carlo over tapped centres, sensitivities known exactly well (many trials)."""
+    rng = np.random.default_rng(7)
+    many = [trial(p, g) for p in (-1e-4, 0, 1e-4) for g in (-1e-4, 0, 1e-4)] * 40
+    learned = learn_sensitivity(many)
+    drawn = []
+    for _ in range(1500):
+        c = BASE + TRUE @ [-4e-5, 6e-5] + rng.normal(0, 0.05, 4)
+        pattern = SeenPattern("gear", SeenPatch(c[0], c[1]), SeenPatch(c[2], c[3]))
+        made = moves_from_pattern(learned, pattern)
+        drawn.append((made.pinion, made.gear))
+    stated = moves_from_pattern(learned, trial(-4e-5, 6e-5).pattern)
+    spread = np.std(drawn, axis=0)
+    assert stated.pinion_deviation == pytest.approx(spread[0], rel=0.08)
+    assert stated.gear_deviation == pytest.approx(spread[1], rel=0.08)
+
+
+def test_few_trials_leave_more_doubt_than_many():
+    few = moves_from_pattern(learn_sensitivity(TRIALS), trial(-4e-5, 6e-5).pattern)
+    many = moves_from_pattern(learn_sensitivity(TRIALS * 10), trial(-4e-5, 6e-5).pattern)
+    assert many.gear_deviation < few.gear_deviation
+
+
+def test_no_shims_without_measured_sensitivities():
+    with pytest.raises(MissingError, match="sensitivities measured on this leg family"):
+        moves_from_pattern(None, TRIALS[0].pattern)
+
+
+def test_too_few_trials_are_refused():
+    with pytest.raises(MissingError, match="two trials with known moves"):
+        learn_sensitivity(TRIALS[:2])
+
+
+def test_moves_that_do_not_differ_name_the_member_still_to_move():
+    with pytest.raises(MissingError, match="move the gear alone"):
+        learn_sensitivity([trial(0, 0), trial(5e-5, 0), trial(1e-4, 0)])
+    with pytest.raises(MissingError, match="move the pinion alone"):
+        learn_sensitivity([trial(0, 0), trial(0, 5e-5), trial(0, 1e-4)])
+
+
+def test_learning_wants_both_flanks():
+    half = PatternTrial(0, 0, SeenPattern("gear", SeenPatch(0.5, 0.5), None))
+    with pytest.raises(MissingError, match="both"):
+        learn_sensitivity([half, *TRIALS])
