@@ -75,13 +75,34 @@ def enter(page: Page, address: str, entry: Entry) -> str:
     """Record one entry through a page; returns the room in which its form was found."""
     kind, body = entry.kind, _plain(dict(entry.body))
     whole = body_of(entry).model_dump(mode="json")
-    for room in ROOMS[kind]:
+    for room in rooms_for(kind, body):
         page.goto(f"{address}/{room}/")
         form = _form(page, kind, body, whole)
         if form is not None:
             _fill_and_send(page, form, body)
             return room
     raise AssertionError(f"no page asks for {kind} with {dict(body)!r}")
+
+
+def rooms_for(kind: str, body: Mapping[str, Any]) -> tuple[str, ...]:
+    """Where a person would look for this form first."""
+    occasion = str(body.get("occasion", "as-found"))
+    if kind == "reading":
+        first = ("takein",) if occasion == "as-received" else ("inspect", "strip")
+        return (
+            *(("setup", "inspect") if occasion[:5] in ("trial", "final") else first),
+            *ROOMS[kind],
+        )
+    if kind == "finding":
+        seen = ("cause",) if body.get("key") else ("inspect", "strip")
+        return (*(("takein",) if occasion == "as-received" else seen), *ROOMS[kind])
+    if kind == "pack-fitted" and occasion == "as-found":
+        return ("strip", "setup")
+    if kind == "piece-placed" and occasion == "final":
+        return ("proof", *ROOMS[kind])
+    if kind == "leak-log" and occasion == "as-received":
+        return ("takein", "proof")
+    return ROOMS[kind]
 
 
 def _form(
@@ -100,7 +121,8 @@ def _form(
     for index, about in enumerate(told):
         fixed = json.loads(about["fixed"] or "{}")
         if fits(kind, about, body, whole):
-            score = len(json.dumps(fixed)) + 100 * covered(about, fixed, body)
+            apart = bool(fixed.get("at")) and _plain(whole.get("at")) != fixed["at"]
+            score = len(json.dumps(fixed)) + 100 * covered(about, fixed, body) - 1000 * apart
             if best is None or score > best[0]:
                 best = (score, forms.nth(index))
     return best[1] if best else None
@@ -168,13 +190,14 @@ def _fill_and_send(page: Page, form: Locator, body: Mapping[str, Any]) -> None:
     fixed = json.loads(form.locator("input[name=fixed]").input_value() or "{}")
     tap: Locator | None = None
     used: dict[str, int] = {}
-    for name, text in _fields(fixed, body):
+    told = list(_fields(fixed, body))
+    for name, text in told:
         fields = form.locator(f"[name='{name}']")
         if fields.count() == 0:
             continue  # a remark that this page doesn't ask for
         type_ = fields.first.evaluate("(one) => one.type")
         if type_ == "submit":
-            tap = form.locator(f"button[name='{name}'][value='{text}']")
+            tap = tap or _tap(form, name, {said for one, said in told if one == name})
         elif type_ == "radio" or (fields.count() > 1 and type_ == "checkbox"):
             form.locator(f"label:has(input[name='{name}'][value='{text}'])").click()
         elif type_ == "checkbox":
@@ -190,6 +213,15 @@ def _fill_and_send(page: Page, form: Locator, body: Mapping[str, Any]) -> None:
     except TimeoutError as error:
         said = page.locator("[role=alert]").all_inner_texts()
         raise AssertionError(f"not taken: {said} {dict(body)!r}") from error
+
+
+def _tap(form: Locator, name: str, said: set[str]) -> Locator:
+    """The button that says this; one button may say several conditions at once."""
+    buttons = form.locator(f"button[name='{name}']")
+    values = buttons.evaluate_all("(all) => all.map((one) => one.value)")
+    held = [text in said or set(text.split(";")) <= said for text in values]
+    assert any(held), (name, said, values)
+    return buttons.nth(held.index(True))
 
 
 def _tick(form: Locator, name: str, text: str) -> None:

@@ -13,6 +13,8 @@ from casewright.store.shipped import demo_logs
 from tests.browser.conftest import PHONE, TABLET
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+TWICE = """() => { const all = [...document.querySelectorAll('[id]')].map((one) => one.id);
+                   return all.filter((id, at) => all.indexOf(id) !== at); }"""
 FACES = [(TABLET, "light"), (PHONE, "dark")]
 
 
@@ -70,9 +72,11 @@ def test_the_next_thing_is_in_sight_and_no_page_scrolls_sideways(
         for job in jobs:
             for room in ROOMS:
                 page.goto(f"{address}/job/{job}/{room}/")
-                box = page.locator("#next").bounding_box()
+                box = page.locator("#next-thing").bounding_box()
                 assert box is not None
                 assert box["y"] < size["height"] / 2, (job, room)
+                twice = page.evaluate(TWICE)
+                assert not twice, (job, room, twice)
                 wide = page.evaluate("document.documentElement.scrollWidth")
                 assert wide <= size["width"] + 1, (job, room, wide)
         page.close()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -14,6 +15,9 @@ from markupsafe import Markup
 
 from casewright.units import DIMENSIONS
 from casewright.voice.document import Document, Link
+
+# An id within a drawing, or a place that names it.
+OWN_NAME = re.compile(r"""(?<=\sid=")[^"]+|(?<=url\(#)[^)]+|(?<=href="#)[^"]+""")
 
 
 @dataclass(frozen=True)
@@ -71,6 +75,14 @@ class Page:
         """A number that differs for every form of the page."""
         return int(next(self.counter))
 
+    def drawing(self, svg: str) -> Markup:
+        """A drawing of `voice`, which escaped every text in it; its ids made unlike all others.
+
+        Two drawings share the names of their hatchings, and a page may hold many of each.
+        """
+        number = self.next()
+        return Markup(OWN_NAME.sub(rf"\g<0>-{number}", svg))
+
     def link(self, one: Link) -> str:
         """Where a link goes."""
         return self.link_to(one)
@@ -98,8 +110,6 @@ def install(made: Environment) -> None:
     """Give an environment the filters that the block macros need."""
     made.filters["block_kind"] = lambda block: type(block).__name__
     made.filters["plain_json"] = lambda fixed: json.dumps(fixed, sort_keys=True, ensure_ascii=False)
-    # Drawings are made by `voice` with every text in them escaped there.
-    made.filters["safe_svg"] = Markup
     made.globals["unit_signs"] = unit_signs
 
 

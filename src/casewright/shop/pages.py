@@ -137,7 +137,7 @@ def record(request: HttpRequest, job: str) -> HttpResponse:
 
 def _back(job: str, where: str) -> str:
     if where in ROOMS:
-        return reverse("room", args=[job, where]) + "#next"
+        return reverse("room", args=[job, where]) + "#next-thing"
     return reverse("log", args=[job]) if where == "log" else reverse("job", args=[job])
 
 

@@ -46,4 +46,6 @@ def _card(found: tuple[str, Card] | None) -> Card:
         return Card("Nothing is open", (Say("Every room of this job's scope is done."),))
     room, card = found
     cautions = tuple(block for block in card.blocks if type(block).__name__ == "Caution")
-    return Card(card.title, (*cautions, Link(f"Go to {TITLES[room]}", room, "next")), card.where)
+    return Card(
+        card.title, (*cautions, Link(f"Go to {TITLES[room]}", room, "next-thing")), card.where
+    )

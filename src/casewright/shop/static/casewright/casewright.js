@@ -84,7 +84,7 @@
     let answer;
     try { answer = await send(one); } catch { answer = null; }
     if (answer && (answer.ok || answer.status === 422 || answer.status === 403)) {
-      if (answer.ok && answer.redirected) { const there = new URL(answer.url); there.hash = "next"; if (there.pathname === location.pathname) { location.hash = "next"; location.reload(); } else { location.assign(there); } return; }
+      if (answer.ok && answer.redirected) { const there = new URL(answer.url); there.hash = "next-thing"; if (there.pathname === location.pathname) { location.hash = "next-thing"; location.reload(); } else { location.assign(there); } return; }
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       document.getElementById("main").replaceWith(document.adoptNode(page.getElementById("main")));
       const trouble = document.querySelector(".trouble");
