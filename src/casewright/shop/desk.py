@@ -128,10 +128,15 @@ def _last(posted: Mapping[str, Sequence[str]], name: str) -> str:
     return values[-1].strip()
 
 
+def now() -> str:
+    """This moment, as entries carry it."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
 def _moment(text: str) -> str:
     """A local date and time as typed, with the shop's zone; now where nothing was typed."""
     if not text:
-        return datetime.now(UTC).isoformat(timespec="seconds")
+        return now()
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
