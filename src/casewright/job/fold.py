@@ -131,7 +131,9 @@ def _conflicts(standing: list[tuple[Accepted, Body]]) -> tuple[Conflict, ...]:
             blind = [
                 other.entry.id
                 for other, answer in earlier
-                if seen is not None and other.sequence > seen and answer != body
+                if seen is not None
+                and other.sequence > seen
+                and answer.as_answered() != body.as_answered()
             ]
             if blind:
                 known = found.setdefault(slot, [])

@@ -89,10 +89,19 @@ def in_words(body: Mapping[str, Any], most: int = 160) -> str:
     for name, value in body.items():
         if value in ("", [], (), {}, None, False):
             continue
-        shown = ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+        shown = _shown(value)
         parts.append(f"{name.replace('_', ' ')} {shown}" if value is not True else name)
     line = "; ".join(parts).replace("\n", " ")
     return line if len(line) <= most else line[: most - 1] + "…"
+
+
+def _shown(value: Any) -> str:
+    """A list or mapping in words."""
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {_shown(inner)}" for name, inner in value.items())
+    if isinstance(value, list | tuple):
+        return ", ".join(_shown(inner) for inner in value)
+    return str(value)
 
 
 def _choices(log: Log, gone: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -26,7 +26,7 @@ from casewright.voice.document import (
 )
 from casewright.voice.draw_leak import LeakPicture, draw_leak
 from casewright.voice.quantities import Style, say
-from casewright.voice.say_proof_parts import cautions, lasting, working_fold
+from casewright.voice.say_proof_parts import cautions, lasting, went_by, working_fold
 
 HATCH: dict[str, Hatch] = {
     "tight": "good", "leak": "bad", "stop": "bad", "not proven yet": "unsure",
@@ -195,8 +195,23 @@ def _one(view: CircuitView, line: TestLine, style: Style) -> Iterator[Block]:
     if line.judged.trace is not None:
         blocks.append(draw_leak(_picture(view, line, line.judged), style))
     blocks += list(_verdict(line, style))
+    if line.judged.verdict is not None and line.log is not None:
+        blocks.append(_snapshot(view, line, style))
     is_open = line.word not in ("tight", "no limit in the sheet")
     yield Fold(f"{TITLES[line.test.name]}: {line.word}", tuple(blocks), open=is_open)
+
+
+def _snapshot(view: CircuitView, line: TestLine, style: Style) -> Fold:
+    """A verdict as it stands, for who went by it; the log itself is an entry of its own."""
+    judged = line.judged
+    assert judged is not None
+    assert judged.verdict is not None
+    assert line.log is not None
+    inputs = {"log": line.log.id, "as printed": _printed(line, style)}
+    inputs["volume"] = say(judged.volume, "volume", style) if judged.volume_known else "not known"
+    outputs = {"in words": line.word, **dict(_verdict_facts(judged, style))}
+    name = f"sealing test: {view.line.circuit.name}, {line.test.name}"
+    return went_by(name, inputs, outputs, judged.verdict.working)
 
 
 def _picture(view: CircuitView, line: TestLine, judged: JudgedLog) -> LeakPicture:
