@@ -215,6 +215,7 @@ def _placed(build: _Build, kept: Kept[kinds.PiecePlaced]) -> None:
             body.piece, body.position, "", origin, body.marks, "", body.part_number
         )
     build.nested.setdefault("placed", {}).setdefault(body.position, {})[body.occasion] = body.piece
+    build.lists.setdefault("placements", []).append(kept)
 
 
 def _pack(build: _Build, kept: Kept[kinds.PackFitted]) -> None:

@@ -15,6 +15,7 @@ import numpy as np
 
 from casewright.drive.schema import Circuit, CircuitTest
 from casewright.errors import CasewrightError, FormErrors, InputError, MissingError
+from casewright.job.boundary import opened_since
 from casewright.job.kinds import LeakLogged
 from casewright.job.state import Kept, State
 from casewright.mechanics.leak import DropLimit, drop_limit
@@ -27,7 +28,7 @@ from casewright.mechanics.leak_volume import volume_by_oil
 from casewright.units import parse
 
 STOP, UNREADABLE, NO_LIMIT = "stop", "can't be read", "no limit in the sheet"
-OFF_PRESSURE = "not at the test pressure"
+OFF_PRESSURE, OPENED = "not at the test pressure", "opened since"
 # Own: a hold that starts under this share of the printed pressure doesn't stand for it.
 LEAST_SHARE = 0.85
 # Own: how far the air in a drained case may drift where nobody read its temperature [K].
@@ -132,10 +133,19 @@ def circuit_line(state: State, circuit: Circuit) -> CircuitLine:
     for test in tests:
         mine = [k for k in logs if k.body.test == test.name]
         last = mine[-1] if mine else None
-        lines.append(TestLine(test, judged[last.id] if last else None, last, len(mine)))
+        found = _still_closed(state, circuit, last, judged[last.id]) if last else None
+        lines.append(TestLine(test, found, last, len(mine)))
     over = tuple((k, judged[k.id]) for k in logs if judged[k.id].word == STOP)
     stopped = bool(logs) and judged[logs[-1].id].word == STOP
     return CircuitLine(circuit, tuple(lines), over, stopped)
+
+
+def _still_closed(
+    state: State, circuit: Circuit, log: Kept[LeakLogged], judged: JudgedLog
+) -> JudgedLog:
+    """The verdict, while nothing opened the circuit after its log; a stop stays a stop."""
+    since = opened_since(state, circuit, log) if judged.word != STOP else ""
+    return replace(judged, word=OPENED, message=since) if since else judged
 
 
 def _unlisted(name: str) -> CircuitTest:

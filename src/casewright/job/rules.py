@@ -11,16 +11,24 @@ from typing import Any
 
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import kinds
+from casewright.job.build import build
 from casewright.job.entry import Entry, body_of, check_time
+from casewright.job.gaps import gaps
 from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
+from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
 from casewright.units import Question, parse, question
 
 
-def check_entry(state: State, entry: Entry) -> tuple[Question, ...]:
-    """Raise where the entry can't be taken as the job stands; else what to ask about it first."""
+def check_entry(
+    state: State, entry: Entry, settings: Settings | None = None
+) -> tuple[Question, ...]:
+    """Raise where the entry can't be taken as the job stands; else what to ask about it first.
+
+    `settings` tell which causes count as likely, when a build is signed off.
+    """
     check_time(entry.happened_at, "happened_at")
     if not entry.who.strip():
         raise InputError("who", entry.who, "the name of who says it", "Type your name or initials.")
@@ -29,6 +37,8 @@ def check_entry(state: State, entry: Entry) -> tuple[Question, ...]:
     body = body_of(entry)
     _check_order(state, entry, body)
     mistakes = [m for check in _CHECKS.get(body.KIND, ()) for m in check(state, body)]
+    if isinstance(body, kinds.SignedOff):
+        mistakes += _unnamed(state, body, settings or Settings(today=""))
     if mistakes:
         raise FormErrors(body.KIND, mistakes)
     confirmed = bool(getattr(body, "confirmed", False))
@@ -161,6 +171,18 @@ def _leak(state: State, body: kinds.LeakLogged) -> Iterator[InputError]:
     yield from _known("circuit", body.circuit, state.lookup.circuits, "circuits")
     if not body.text.strip():
         yield InputError("text", "", "the log: time and pressure, one reading a line")
+
+
+def _unnamed(state: State, body: kinds.SignedOff, settings: Settings) -> Iterator[InputError]:
+    """Open gaps that the signature doesn't name as exceptions with their reason."""
+    named = {exception.item for exception in body.exceptions}
+    found = gaps(state, build(state), settings.with_job(state.settings))
+    for gap in found if state.sheet is not None else ():
+        if gap.item not in named:
+            yield InputError(
+                "exceptions", gap.item, f"it closed, or named with a reason ({gap.why})",
+                "Close it, or sign again with this exception named.",
+            )  # fmt: skip
 
 
 def _entry_ids(state: State, body: Any) -> Iterator[InputError]:

@@ -155,7 +155,7 @@ def take(job: str, entry: Entry) -> tuple[Accepted | None, tuple[Question, ...]]
     twin = next((one for one in opened.log.entries if one.entry.id == entry.id), None)
     if twin is not None and (twin.entry.kind, twin.entry.body) == (entry.kind, entry.body):
         return twin, ()
-    questions = check_entry(opened.state, entry)
+    questions = check_entry(opened.state, entry, settings_for())
     if questions:
         return None, questions
     return store().append(job, entry), ()

@@ -31,6 +31,7 @@ from casewright.voice.say_proof_parts import cautions, lasting, went_by, working
 HATCH: dict[str, Hatch] = {
     "tight": "good", "leak": "bad", "stop": "bad", "not proven yet": "unsure",
     "can't be read": "unsure", "not at the test pressure": "unsure", "not done": "next",
+    "opened since": "next",
     "no limit in the sheet": "gap",
 }  # fmt: skip
 TONE: dict[str, Tone] = {"tight": "good", "leak": "bad", "stop": "bad"}
