@@ -18,13 +18,13 @@ from casewright.errors import CasewrightError, FormErrors, InputError, MissingEr
 from casewright.job.boundary import opened_since
 from casewright.job.kinds import LeakLogged
 from casewright.job.state import Kept, State
+from casewright.job.volumes import KnownVolume, known_volume
 from casewright.mechanics.leak import DropLimit, drop_limit
 from casewright.mechanics.leak_columns import Gauge, spans_of
 from casewright.mechanics.leak_estimate import LeakEstimate, estimate_leak
 from casewright.mechanics.leak_log import LeakLog
 from casewright.mechanics.leak_text import parse_leak_log
 from casewright.mechanics.leak_verdict import LEAK, NOT_PROVEN, TIGHT, LeakVerdict, judge_leak
-from casewright.mechanics.leak_volume import volume_by_oil
 from casewright.units import parse
 
 STOP, UNREADABLE, NO_LIMIT = "stop", "can't be read", "no limit in the sheet"
@@ -111,6 +111,7 @@ class CircuitLine:
     tests: tuple[TestLine, ...]
     over: tuple[tuple[Kept[LeakLogged], JudgedLog], ...]
     stopped: bool
+    volume: KnownVolume | None = None
 
     @property
     def next_test(self) -> TestLine | None:
@@ -127,7 +128,8 @@ def circuit_line(state: State, circuit: Circuit) -> CircuitLine:
     tests = [*circuit.tests]
     for name in dict.fromkeys(k.body.test for k in logs if k.body.test not in listed):
         tests.append(_unlisted(name))
-    volume = volume_of(state, circuit)
+    known = known_volume(state, circuit)
+    volume = known.value if known else None
     judged = {k.id: _judged(circuit, _test_of(tests, k.body.test), k.body, volume) for k in logs}
     lines = []
     for test in tests:
@@ -137,7 +139,7 @@ def circuit_line(state: State, circuit: Circuit) -> CircuitLine:
         lines.append(TestLine(test, found, last, len(mine)))
     over = tuple((k, judged[k.id]) for k in logs if judged[k.id].word == STOP)
     stopped = bool(logs) and judged[logs[-1].id].word == STOP
-    return CircuitLine(circuit, tuple(lines), over, stopped)
+    return CircuitLine(circuit, tuple(lines), over, stopped, known)
 
 
 def _still_closed(
@@ -155,14 +157,6 @@ def _unlisted(name: str) -> CircuitTest:
 
 def _test_of(tests: list[CircuitTest], name: str) -> CircuitTest:
     return next(test for test in tests if test.name == name)
-
-
-def volume_of(state: State, circuit: Circuit) -> float | None:
-    """The circuit's volume by the sheet; an oil space without one takes its oil's capacity [m³]."""
-    capacity = state.lookup.sheet.oil.capacity
-    if circuit.volume is None and circuit.medium == "oil" and capacity is not None:
-        return volume_by_oil(capacity.value).volume
-    return circuit.volume.value if circuit.volume else None
 
 
 def _judged(

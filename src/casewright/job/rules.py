@@ -19,6 +19,7 @@ from casewright.job.limits import dimension_of, plausible, target_name
 from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
+from casewright.job.volumes import mistakes as volume_mistakes
 from casewright.units import Question, parse, question
 
 
@@ -210,6 +211,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "leak-log": (_leak,),
     "oil-filled": (_oil,),
     "withdrawn": (_entry_ids,),
+    "calculation": (volume_mistakes,),
 }
 
 

@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from markupsafe import Markup, escape
 
@@ -206,6 +207,9 @@ def _address(job: str, link: Link) -> str:
     anchor = f"#{link.anchor}" if link.anchor else ""
     if link.room in ROOMS:
         return reverse("room", args=[job, link.room]) + anchor
+    if link.room.startswith("sum:"):
+        given = urlencode({"job": job, **link.given})
+        return f"{reverse('sum', args=[link.room.removeprefix('sum:')])}?{given}"
     if link.room.startswith("paper:"):
         return reverse("paper", args=[job, link.room.removeprefix("paper:")])
     return reverse(link.room, args=[job]) + anchor

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from casewright.mechanics.anode_design import anode_life
-from casewright.mechanics.corrosion import convert_potential, judge_potential
+from casewright.mechanics.corrosion import convert_potential, judge_bond, judge_potential
 from casewright.mechanics.oil import (
     check_fill,
     viscosity_at,
@@ -50,6 +50,35 @@ def potential(*, reading: float, electrode: str, metal: str, to: str) -> Answer:
 
 def _big(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def bond(*, resistance: float, most: float | None) -> Answer:
+    """A strap or an anode's mount by its resistance.
+
+    Args: resistance and the maker's most [ohm].
+    Raises: nothing here.
+    """
+    word = judge_bond(resistance)
+    tone: Tone = "good" if word == "good" else "unsure" if word == "doubtful" else "bad"
+    told = Told(f"{_big(word)}, by common practice (0.1 Ω good, over 1 Ω open).", tone)
+    if most is not None:
+        inside = resistance <= most
+        told = Told(
+            "Within what the maker allows." if inside else "Over what the maker allows.",
+            "good" if inside else "bad",
+        )
+    working = Working(
+        method="bond by its resistance",
+        formula="R against the maker's most, else 0.1 and 1 Ω",
+        inputs=(Term("resistance", resistance, "ohm", "R"),),
+        outputs=(Term("resistance", resistance, "ohm"),),
+        source="common practice, no source; the maker's figure wins",
+    )
+    ways = Told("Dry, out of the water, read both ways round; bare metal to bare metal.")
+    return Answer(
+        (Line("Bond", resistance, "resistance", lead=True),), (told, ways),
+        cautions=(PAINT, STANDING), workings=(("Bond", working),),
+    )  # fmt: skip
 
 
 def life_of_anode(*, mass: float, alloy: str, current: float, shape: str, water: str) -> Answer:

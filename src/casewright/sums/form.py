@@ -65,6 +65,7 @@ class Sum:
     group: str
     asks: tuple[Given, ...]
     work: Callable[..., Answer]
+    caution: str = ""
     button: str = "Work it out"
     blames: Mapping[str, str] | None = None
 

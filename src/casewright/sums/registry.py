@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from casewright.errors import InputError
+from casewright.mechanics.leak import DRAIN, REGULATOR
 from casewright.sums import asks, fits, fluids, heat, sealing, torque
 from casewright.sums.form import Given, Sum, Worked, work_out_sum
 from casewright.tables.anodes import ALLOYS, UTILISATION
 from casewright.tables.electrodes import SAME_METAL
-from casewright.tables.temperature_ceilings import COOLANTS, RELEASES
+from casewright.tables.temperature_ceilings import CAUTIONS, COOLANTS, RELEASES
 
 FITS, HEAT, TORQUE = "Fits", "Heat and cold", "Threads and torque"
 SEALING, WATER, DOOR = "Sealing tests", "Anodes and oil", "Units"
@@ -227,7 +229,7 @@ _SEALING = (
             Given("step", "Smallest step of the gauge", "quantity", "pressure", "kPa"),
         ),
         sealing.bleed_volume,
-        blames={"bleed rate": "bleed", "pressure drop": "after", "time": "minutes"},
+        blames={"bleed rate": "bleed", "own drop": "own", "time": "minutes"},
     ),
     Sum(
         "bottle", "Volume by a known bottle", "How big is the circuit?", SEALING,
@@ -256,6 +258,15 @@ _WATER = (
         ),
         fluids.potential,
         blames={"potential": "reading"},
+    ),
+    Sum(
+        "bond", "Bond of an anode or strap", "Is it metal to metal?", WATER,
+        (
+            Given("resistance", "Resistance, leads taken off", "quantity", "resistance", "Ω",
+                  needed=True, from_zero=True),
+            Given("most", "Most that the maker allows", "quantity", "resistance", "Ω", front=True),
+        ),
+        fluids.bond,
     ),
     Sum(
         "anode-life", "Life of an anode", "How long does it last at this current?", WATER,
@@ -300,8 +311,19 @@ _DOOR = (
     ),
 )  # fmt: skip
 
+# What can hurt where these sums are used; it stands in the form, before there is an answer.
+DANGERS: Mapping[str, str] = MappingProxyType(
+    {
+        FITS: CAUTIONS["press"],
+        HEAT: f"{CAUTIONS['hot-part']} {CAUTIONS['oil-residue']}",
+        TORQUE: torque.HAND,
+        SEALING: f"{DRAIN} {REGULATOR}",
+        WATER: fluids.SHORE,
+    }
+)
+_ALL = (*_FITS, *_HEAT, *_TORQUE, *_SEALING, *_WATER, *_DOOR)
 SUMS: Mapping[str, Sum] = MappingProxyType(
-    {one.key: one for one in (*_FITS, *_HEAT, *_TORQUE, *_SEALING, *_WATER, *_DOOR)}
+    {one.key: replace(one, caution=DANGERS.get(one.group, fluids.STANDING)) for one in _ALL}
 )
 
 

@@ -17,7 +17,7 @@ from casewright.mechanics.leak import (
     drop_limit,
     two_point_leak,
 )
-from casewright.mechanics.leak_volume import CircuitVolume, volume_by_bleed, volume_by_vessel
+from casewright.mechanics.leak_volume import CircuitVolume, volume_by_air_let_out, volume_by_vessel
 from casewright.mechanics.stored_energy import stored_energy
 from casewright.sums.answer import Answer, Line, Told
 from casewright.working import Term, Working
@@ -210,27 +210,15 @@ def bleed_volume(
     """
     if not before > after:
         raise RangeError("after", after, "less than before, since air was let out")
-    found = bleed_found(bleed, minutes, before, after, own, bleed_doubt, step)
+    found = volume_by_air_let_out(
+        bleed, minutes, before - after, own or 0.0, (bleed_doubt or 0.0) / 2, step or 0.0
+    )
     share = (before - after) / (before + ATMOSPHERE)
     told = [Told("Valid at a steady temperature: wait until the gauge rests.", "estimate")]
     if share > 0.2:
         told.append(Told("A big drop: a bleed slows as the pressure falls. A smaller drop is "
                          "surer.", "unsure"))  # fmt: skip
     return _volume_answer(found, tuple(told))
-
-
-def bleed_found(
-    bleed: float, seconds: float, before: float, after: float, own: float | None,
-    bleed_doubt: float | None, step: float | None,
-) -> CircuitVolume:  # fmt: skip
-    """The volume itself; the circuit's own drop over the same time is taken off first."""
-    drop = before - after - (own or 0.0)
-    if not drop > 0:
-        raise RangeError("own", own, "less than the whole drop")
-    doubt = (step or 0.0) / math.sqrt(6)
-    return volume_by_bleed(
-        bleed * ATMOSPHERE, drop, seconds, 0.0, (bleed_doubt or 0.0) / 2 * ATMOSPHERE, doubt
-    )
 
 
 def bottle_volume(*, bottle: float, before: float, after: float, step: float | None) -> Answer:

@@ -127,11 +127,15 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A way to another page of the job, by room and anchor, or to a file to fetch."""
+    """A way to another page of the job, by room and anchor, or to a file to fetch.
+
+    `room` may be "sum:KEY": a bench sum, with what is `given` filled in.
+    """
 
     label: str
     room: str
     anchor: str = ""
+    given: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

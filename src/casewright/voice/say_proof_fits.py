@@ -13,6 +13,7 @@ from casewright.voice.document import (
     Facts,
     Fold,
     Hatch,
+    Link,
     Say,
     Section,
     Table,
@@ -119,6 +120,8 @@ def _details(one: FitSum, tonnes: float, style: Style) -> Iterator[Block]:
     yield from _workings(one, style)
     if one.press is not None or one.heat is not None:
         yield _snapshot(one, tonnes, style)
+    if one.span is not None and one.span.most > 0:
+        yield Link("Other figures: the bench sum of this fit", "sum:heat-bore", given=_given(one))
 
 
 def _facts(one: FitSum, tonnes: float, style: Style) -> Iterator[tuple[str, str]]:
@@ -181,6 +184,18 @@ def _snapshot(one: FitSum, tonnes: float, style: Style) -> Fold:
     if working is None and one.heat is not None:
         working = one.heat.window.working
     return went_by(f"press fit: {closing(one.name)}", inputs, outputs, working)
+
+
+def _given(one: FitSum) -> dict[str, str]:
+    """What the bench sum of heat needs of this fit."""
+    assert one.span is not None
+    return {
+        "diameter": f"{one.fit.diameter.value * 1e3:.3f} mm",
+        "interference": f"{one.span.most * 1e6:.1f} µm",
+        "hub": one.fit.hub_material,
+        "ring": one.fit.shaft_material,
+        **({"ceiling": f"{one.heat.window.high - 273.15:.1f} °C"} if one.heat else {}),
+    }
 
 
 READ = ("Interference", "Shaft", "Bore")
