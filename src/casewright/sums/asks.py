@@ -48,6 +48,14 @@ def heat(name: str, label: str, **more: object) -> Given:
     )  # fmt: skip
 
 
+def work(name: str, label: str, **more: object) -> Given:
+    """A temperature at work."""
+    return Given(
+        name, label, "quantity", "temperature", "°C", low=COLDEST, high=423.15,
+        bounds="a temperature of −40 to 150 °C", **more,  # type: ignore[arg-type]
+    )  # fmt: skip
+
+
 def pressure(name: str, label: str, **more: object) -> Given:
     """A pressure as its gauge shows it; vacuum is negative."""
     return Given(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -187,9 +188,12 @@ def _chosen(ask: Given, text: str) -> str:
 
 def _number(ask: Given, text: str) -> float:
     try:
-        return float(text.replace(",", "."))
+        value = float(text.replace(",", "."))
     except ValueError:
-        raise QuantityError(ask.name, text, "a plain number", "Type it like 0.08.") from None
+        value = math.nan
+    if not math.isfinite(value):
+        raise QuantityError(ask.name, text, "a plain number", "Type it like 0.08.")
+    return value
 
 
 def _within(ask: Given, text: str, value: float) -> float:

@@ -55,7 +55,7 @@ _FITS = (
             asks.metal("ring", "Shaft or ring", "bearing-steel"),
             Given("press", "Press, as rated", "quantity", "force", "tf", needed=True,
                   value="10 tf"),
-            asks.heat("at_work", "Temperature at work", needed=True, value="60 °C"),
+            asks.work("at_work", "Temperature at work", needed=True, value="60 °C"),
             Given("torque", "Torque it must hold", "quantity", "torque", "N·m"),
             *asks.FRICTIONS,
             asks.fine("hub_rz", "Roughness Rz of the bore", hint="Rz, not Ra"),

@@ -78,9 +78,15 @@ def _row(accepted: Accepted, gone: Mapping[str, str]) -> tuple[Cell | str, ...]:
         str(accepted.sequence),
         entry.happened_at.replace("T", " ")[:16],
         entry.who,
-        f"{entry.kind}: {in_words(entry.body)}",
+        f"{entry.kind}: {in_words(_answer_first(entry.body))}",
         counts,
     )
+
+
+def _answer_first(body: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A kept sum says its name and answer before what went in; other bodies stay as they are."""
+    order = ("name", "outputs", "inputs")
+    return {name: body[name] for name in order} if set(order) <= set(body) else body
 
 
 def in_words(body: Mapping[str, Any], most: int = 160) -> str:

@@ -100,7 +100,8 @@ def _details(one: FitSum, tonnes: float, style: Style) -> Iterator[Block]:
         yield from cautions(())
         return
     if one.heat is not None:
-        yield from cautions(one.heat.cautions)
+        flames = (text for times in one.times for text in times.time.cautions)
+        yield from cautions((*one.heat.cautions, *flames))
         yield Caution(
             f"Never above {degrees(one.heat.window.high, style)}: {one.heat.window.limiting}.",
             "Hard limit",
