@@ -139,6 +139,13 @@ def press_fit(
         rated press [N]; temperature at work [K]; torque to hold [N m]; friction [-]; shares [-].
     Raises: RangeError for rings that can't be (shaft larger than the hub's outside, and so on).
     """
+    if hub_outside is not None and not hub_outside > shaft:
+        raise RangeError(
+            "hub_outside", hub_outside, "more than the shaft's diameter",
+            "Check that hub and shaft are not exchanged.",
+        )  # fmt: skip
+    if shaft_bore is not None and not shaft_bore < shaft:
+        raise RangeError("shaft_bore", shaft_bore, "less than the shaft's diameter")
     joint = Joint(
         shaft, length, hub_outside or math.inf, material(hub), material(ring), shaft_bore or 0.0
     )

@@ -115,13 +115,13 @@ def _scale(shown: Scale, style: Style) -> Picture:
     parts += list(_beyond(shown, x, top))
     for place, (label, at) in enumerate(marks):
         parts += _mark(x(at), top, 24 * (place + 1), f"{label} {tell(at)}")
-    below = [f"{tell(one)}" for one in limits]
     for one in limits:
         parts.append(_line(x(one), top - 4, x(one), top + 34, 3))
-    under = " to ".join(below)
-    parts.append(_text(WIDTH / 2, top + 52, f"{shown.window} {under}", "middle"))
+    under = " to ".join(tell(one) for one in limits)
+    under = f"{under}, {shown.window}" if len(limits) > 1 else f"{shown.window} {under}"
+    parts.append(_text(WIDTH / 2, top + 52, under, "middle"))
     words = "; ".join(f"{label} {tell(at)}" for label, at in marks)
-    said = f"{shown.window} {under}; {words}" if limits else words
+    said = f"{under}; {words}" if limits else words
     return Picture(_svg(parts, top + 62), f"{said}; from {tell(low)} to {tell(high)}", shown.title)
 
 

@@ -92,7 +92,9 @@ def said(line: Line, style: Style) -> str:
         return line.value
     if line.high is not None:
         ends = (_one(line.value, line, style), _one(line.high, line, style))
-        return ends[0] if ends[0] == ends[1] else f"{_bare(*ends)} to {ends[1]}"
+        if ends[0] == ends[1]:
+            return ends[0]
+        return f"{ends[0]}, or never" if ends[1] == "never" else f"{_bare(*ends)} to {ends[1]}"
     if line.doubt is not None:
         shown, doubt = (_one(value, line, style) for value in (line.value, line.doubt))
         return f"{_bare(shown, doubt)} ± {doubt}"

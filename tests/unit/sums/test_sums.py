@@ -230,7 +230,7 @@ BAD = [
     ("leak", {"relative": "absolute", "before": "1 kPa"}, "before", "say gauge"),
     ("leak", {"hold": ""}, "hold", "both"),
     ("press-fit", {"hub_outside": "35 mm"}, "hub_outside", "exchanged"),
-    ("press-fit", {"shaft_bore": "41 mm"}, "shaft_bore", "joint diameter"),
+    ("press-fit", {"shaft_bore": "41 mm"}, "shaft_bore", "less than the shaft"),
     ("press-fit", {"shaft": "400 mm"}, "", ""),
     ("press-fit", {"at_work": "333"}, "at_work", "293.15 K"),
     ("press-fit", {"shaft": "40 N"}, "shaft", "unit of force"),
