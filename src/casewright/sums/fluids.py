@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+
+from casewright.errors import InputError
 from casewright.mechanics.anode_design import anode_life
 from casewright.mechanics.corrosion import convert_potential, judge_bond, judge_potential
 from casewright.mechanics.oil import (
@@ -11,6 +14,7 @@ from casewright.mechanics.oil import (
     viscosity_index,
     walther_constants,
 )
+from casewright.mechanics.oil_analysis import wear_trend
 from casewright.sums.answer import Answer, Line, Scale, Told, Tone
 from casewright.tables.anodes import UTILISATION, anode_alloy
 from casewright.units import DIMENSIONS, Quantity
@@ -172,6 +176,45 @@ def trapped_air(*, filled: float, capacity: float) -> Answer:
          Line("Share of the capacity", abs(found.share), "share")),
         (Told(_big(found.word) + ".", tone), *(Told(text) for text in found.advice)),
         cautions=(HOT_OIL, STANDING), workings=(("Fill against capacity", found.working),),
+    )  # fmt: skip
+
+
+def wear_metal(*, metal: str, samples: str) -> Answer:
+    """A metal over the leg's running hours, from the samples of all its jobs.
+
+    Args: metal; samples as "hours ppm", one after the other.
+    Raises: InputError for a sample that isn't two numbers.
+    """
+    hours, contents = [], []
+    for text in re.split(r"[;\n]+", samples.strip("; \n")):
+        match = re.fullmatch(
+            r"\s*(\d+(?:[.,]\d+)?)\s*h?[\s:,]+(\d+(?:[.,]\d+)?)\s*(?:ppm)?\s*", text
+        )
+        if match is None:
+            raise InputError("samples", text.strip(), "hours and ppm, like 120 14")
+        hours.append(float(match[1].replace(",", ".")) * 3600)
+        contents.append(float(match[2].replace(",", ".")) * 1e-6)
+    found = wear_trend(hours, contents, metal)
+    lines = [Line("Trend", found.word, lead=True), Line("Samples", str(found.readings))]
+    if found.slope is not None and found.half_width is not None:
+        rate = 1e6 * 3600 * 100
+        lines.append(
+            Line("In a hundred hours", found.slope * rate, "plain", doubt=found.half_width * rate,
+                 unit="ppm", lead=True)
+        )  # fmt: skip
+    terms = zip(hours, contents, strict=True)
+    working = Working(
+        method="straight line by least squares",
+        formula="content = a + b·t; rising where b is beyond its 95 % half width",
+        inputs=tuple(Term(f"at {t / 3600:.0f} h", c * 1e6, "ppm") for t, c in terms),
+        outputs=(Term("slope", found.slope or 0.0, "1/s", "b"),),
+        source="least squares; metals by where they come from: practice",
+        notes=("An oil change starts the content anew: sample before it, at like hours of oil.",),
+        estimate=True,
+    )
+    return Answer(
+        tuple(lines), tuple(Told(hint) for hint in found.hints), cautions=(HOT_OIL, STANDING),
+        workings=(("The trend", working),),
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from casewright.errors import InputError
 from casewright.mechanics.leak import DRAIN, REGULATOR
+from casewright.mechanics.oil_analysis import METAL_SOURCES
 from casewright.sums import asks, fits, fluids, heat, sealing, torque
 from casewright.sums.form import Given, Sum, Worked, work_out_sum
 from casewright.tables.anodes import ALLOYS, UTILISATION
@@ -292,6 +293,17 @@ _WATER = (
         ),
         fluids.viscosity,
         blames={"viscosities": "second", "viscosity at 100 °C": "second"},
+    ),
+    Sum(
+        "wear-metal", "Wear metal over the leg's hours", "Is it rising from job to job?", WATER,
+        (
+            Given("metal", "Metal", "choice", needed=True, value="iron",
+                  choices=_words([*METAL_SOURCES])),
+            Given("samples", "Hours and ppm of each sample", "words", needed=True,
+                  hint="as 120 14; 310 22; 480 35"),
+        ),
+        fluids.wear_metal,
+        blames={"contents": "samples"},
     ),
     Sum(
         "trapped-air", "Trapped air after filling", "Did it take what it holds?", WATER,

@@ -36,6 +36,7 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "bond": {"resistance": "0.05 Ω"},
     "anode-life": {"mass": "0.4 kg", "alloy": "aluminium", "current": "50"},
     "viscosity": {"at_40": "150", "second": "14.7", "wanted": "20 °C"},
+    "wear-metal": {"samples": "100 10; 200 20; 300 31; 400 40"},
     "trapped-air": {"filled": "1.4 L", "capacity": "1.6 L"},
     "unit": {"value": "12 thou"},
 }  # fmt: skip
@@ -182,6 +183,14 @@ def test_volume_by_bottle_and_bleed_are_boyles_law() -> None:
     assert (70 - 63) * bled == pytest.approx(air * 0.0001)
 
 
+# Points on a line: slope by hand about 10 ppm in a hundred hours.
+def test_a_metal_that_rises_by_ten_a_hundred_hours_is_said_to_rise() -> None:
+    found = {one.name: one for one in worked("wear-metal").answer.lines}
+    assert found["Trend"].value == "rising"
+    assert found["In a hundred hours"].value == pytest.approx(10.1)
+    assert worked("wear-metal", samples="100 10; 200 20").answer.lines[0].value == "not yet"
+
+
 # One metal: −850 mV against copper sulphate is +250 mV against zinc (a corrosion handbook's table).
 def test_electrodes_are_converted_as_tabled() -> None:
     told = {"reading": "-850 mV", "electrode": "copper sulphate"}
@@ -246,6 +255,7 @@ BAD = [
     ("lever", {"contacts": "2.5"}, "contacts", "whole number"),
     ("potential", {"reading": "-950 V"}, "reading", "Millivolts"),
     ("viscosity", {"second": "200"}, "second", "falling"),
+    ("wear-metal", {"samples": "100 ten"}, "samples", "hours and ppm"),
     ("bleed", {"after": "71 kPa"}, "after", "let out"),
     ("unit", {"value": "12"}, "value", "unit"),
 ]
