@@ -114,6 +114,9 @@
   });
   window.addEventListener("online", () => drain(false));
   setInterval(() => { if (load().some((one) => !one.refused)) drain(false); }, 10000);
+  // On a phone the rooms scroll sideways: bring the one that is open into sight.
+  const here = document.querySelector(".rooms [aria-current]");
+  if (here) { const row = here.closest("ol"); row.scrollLeft = here.offsetLeft - (row.clientWidth - here.offsetWidth) / 2; }
   bar.tabIndex = -1;
   show();
   if (load().length) drain(false);
