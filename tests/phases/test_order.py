@@ -10,7 +10,7 @@ from itertools import product
 
 import pytest
 
-from casewright.errors import InputError
+from casewright.errors import FormErrors, InputError
 from casewright.job import kinds
 from casewright.job.entry import Entry
 from casewright.job.prices import agreed, parts_shelf, price_list, read_money
@@ -242,6 +242,73 @@ def test_every_mistake_of_a_list_is_told_at_once_with_its_line_and_nothing_is_lo
 def test_bad_lists_get_a_clear_answer(text, complaint):
     mistakes = seen(job(kinds.OffersImported(text=text))).prices.mistakes
     assert any(complaint in mistake.sentence() for mistake in mistakes)
+
+
+def refused(state: State, body: kinds.Body) -> list[str]:
+    """What the door says of a body: one sentence for each mistake."""
+    entry = Entry("refused-1", body.KIND, body.model_dump(mode="json"), "AB", MOMENT)
+    with pytest.raises(FormErrors) as caught:
+        check_entry(state, entry)
+    return [mistake.sentence() for mistake in caught.value.mistakes]
+
+
+def test_a_broken_list_is_refused_at_the_door_with_every_mistake():
+    bad = "supplier,number,price,currency\nQ,a,-5,EUR\nQ,b,5,USD\n\nnumber,quantity\na,-1"
+    said_ = refused(job(PRICES), kinds.OffersImported(text=bad))
+    assert len(said_) >= 3
+    assert any("line 2" in one and "-5" in one for one in said_)
+    assert any("line 3" in one and "USD" in one for one in said_)
+    assert any("shelf" in one and "-1" in one for one in said_)
+
+
+def test_a_list_that_closes_a_circle_with_the_one_beside_it_is_refused():
+    first = kinds.OffersImported(text="supplier,number,price,currency\nQ,a,5,EUR\n\nold,new\na,b")
+    other = kinds.OffersImported(
+        text="supplier,number,price,currency\nQ,b,5,EUR\n\nold,new\nb,a", replaces=False
+    )
+    assert any("chain" in one for one in refused(job(first), other))
+    state = job(*condemned(NUT), first, other)
+    made = seen(state).prices
+    assert made.mistakes and [offer.number for offer in made.catalogue.offers] == ["a"]
+
+
+def test_a_broken_list_in_a_log_that_was_to_replace_a_good_one_leaves_it_in_force():
+    bad = kinds.OffersImported(text="supplier,number\nQ,a")
+    state = job(*condemned(NUT), PRICES, bad)
+    made = seen(state)
+    assert made.ordering.plan is not None
+    assert made.ordering.plan == seen(job(*condemned(NUT), PRICES)).ordering.plan
+    told = "\n".join(texts(said(state)))
+    assert "earlier lists stay in force" in told and made.prices.mistakes
+    mended = seen(job(*condemned(NUT), PRICES, bad, PRICES))
+    assert not mended.prices.mistakes and mended.prices.broken_text == ""
+
+
+def test_more_than_the_shelf_holds_cant_be_taken():
+    counted = kinds.PartsShelved(lines=_lines(("pinion-nut", 2)))
+    taken = kinds.PartsShelved(moves="taken", lines=_lines(("pinion-nut", 2), ("pinion-nut", 1)))
+    assert "at most 2" in refused(job(PRICES, counted), taken)[0]
+
+
+@pytest.mark.parametrize(
+    ("body", "field"),
+    [
+        (kinds.OwnerSaid(who="a", how="letter", up_to="some"), "up_to"),
+        (kinds.OwnerSaid(who="a", how="letter", up_to="900", currency="USD"), "currency"),
+        (kinds.SettingMade(name="latest-date", value="soon"), "value"),
+        (kinds.SettingMade(name="contingency", value="130 %"), "value"),
+        (kinds.SettingMade(name="hours-strip", value="8/4/3"), "value"),
+        (kinds.SettingMade(name="budget", value="-3"), "value"),
+        (
+            kinds.Ordered(
+                order="1", supplier="Q", lines=(kinds.OrderLine(number="a", count=1, price="-1"),)
+            ),
+            "lines.0.price",
+        ),
+    ],
+)
+def test_sums_dates_and_shares_that_cant_be_read_are_refused(body, field):
+    assert any(one.startswith(field) for one in refused(job(PRICES), body))
 
 
 def test_a_broken_list_leaves_the_one_beside_it_in_force():
@@ -610,7 +677,7 @@ def filled(ask: Ask) -> dict[str, object]:
     posted = {}
     for field in ask.fields:
         leaf = field.name.rpartition(".")[2]
-        typed = field.value or TYPED.get(leaf, "")
+        typed = LIST if leaf == "text" else field.value or TYPED.get(leaf, "")  # mended
         if field.choices and typed not in dict(field.choices):
             typed = field.choices[0][0]
         if field.name.startswith("lines.0"):

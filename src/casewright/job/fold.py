@@ -55,6 +55,7 @@ class _Build:
         fields |= {name: MappingProxyType(items) for name, items in self.maps.items()}
         fields |= {name: _sealed(items) for name, items in self.nested.items()}
         fields |= {"unknown": tuple(self.unknown), "oddities": tuple(self.oddities)}
+        fields |= {"added": tuple(self.additions)}
         fields |= {"sheet": sheet, "pieces": MappingProxyType(pieces), "conflicts": conflicts}
         state = State(head=head, count=count, **fields)
         return _with_readings(state, self.raw_readings)
@@ -227,11 +228,9 @@ def _plain(name: str, key: str, value: str) -> Handler:
     return handle
 
 
-def _offers(build: _Build, kept: Kept[kinds.OffersImported]) -> None:
-    known = build.lists.setdefault("offers", [])
-    if kept.body.replaces:
-        known.clear()
-    known.append(kept)
+def _setting(build: _Build, kept: Kept[kinds.SettingMade]) -> None:
+    build.maps.setdefault("settings", {})[kept.body.name] = kept.body.value
+    build.lists.setdefault("settings_made", []).append(kept)
 
 
 def _nothing(build: _Build, kept: Kept[Any]) -> None:
@@ -266,7 +265,7 @@ _HANDLERS: dict[str, Handler] = {
     "anode-read": _list("anodes"),
     "function-tested": _map("functions", "test"),
     "remedy": _map("remedies", "cause"),
-    "offers-imported": _offers,
+    "offers-imported": _list("offers"),  # prices.in_force tells which of them count
     "quoted": _list("quotes"),
     "owner-said": _list("owner_said"),
     "ordered": _list("orders"),
@@ -279,5 +278,5 @@ _HANDLERS: dict[str, Handler] = {
     "note": _list("notes"),
     "photo": _list("photos"),
     "instrument": _map("instruments", "instrument"),
-    "setting": _plain("settings", "name", "value"),
+    "setting": _setting,
 }

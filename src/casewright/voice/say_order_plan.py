@@ -332,8 +332,11 @@ def mistakes(view: OrderView) -> tuple[Block, ...]:
         (one.field, _given(one.given), f"{one.expected}. {one.remedy}".strip())
         for one in view.prices.mistakes
     )
+    if not rows:
+        return ()
     title = "To mend; until then this list isn't counted"
-    return (Table(title, ("Where", "Given", "Expected"), rows),) if rows else ()
+    kept = () if view.prices.empty else (Say("The earlier lists stay in force.", "plain"),)
+    return (Table(title, ("Where", "Given", "Expected"), rows), *kept)
 
 
 def _given(given: object) -> str:

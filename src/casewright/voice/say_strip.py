@@ -85,9 +85,7 @@ def _list(view: StripView) -> Iterator[Block]:
         return
     yield Say(_in_all(view))
     if view.changed:
-        moved = [line for line in view.lines if line.mark]
-        what = "; ".join(f"{line.name} ({line.mark})" for line in moved[:6])
-        yield Say(f"The latest entry ({view.changed}) changed the order: {what}.", "lead")
+        yield Say(f"The latest entry ({view.changed}) changed the list: {_moved(view)}.", "lead")
     columns = ("", "Step", "With", "Time", "Mind")
     rows = tuple(_row(view, number, line) for number, line in enumerate(view.lines, 1))
     yield Table("", columns, rows)
@@ -96,6 +94,17 @@ def _list(view: StripView) -> Iterator[Block]:
         yield Fold("The plan over the minutes", (draw_plan(view.lines, view.plan.minutes),))
     yield from _graph(view)
     yield Fold("How the order was found", (_working(view),))
+
+
+def _moved(view: StripView) -> str:
+    """Steps that moved or came in, and those that aren't needed any more."""
+    moved = [f"{line.name} ({line.mark})" for line in view.lines if line.mark]
+    parts = ["; ".join(moved[:6]) + (f" and {len(moved) - 6} more" if len(moved) > 6 else "")]
+    if view.gone:
+        number = len(view.gone)
+        named = "; ".join(view.gone[:3]) + (f" and {number - 3} more" if number > 3 else "")
+        parts.append(f"no longer needed: {named}")
+    return "; ".join(part for part in parts if part)
 
 
 def _nothing(view: StripView) -> str:

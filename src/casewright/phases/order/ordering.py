@@ -103,7 +103,7 @@ def wishes_of(state: State, settings: Settings, catalogue: Catalogue) -> Wishes:
         for key in ("barred-suppliers", "preferred-suppliers")
     }
     return Wishes(
-        cost_per_day=max(Decimal(0), Decimal(str(settings.waiting_per_day))),
+        cost_per_day=max(Decimal(0), Decimal(str(settings.waiting_per_day or 0))),
         latest_days=days_left(state, settings),
         budget=read_money(made.get("budget", "")),
         barred=named["barred-suppliers"],
