@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from casewright.job.prices import slug
-from casewright.phases.order import GoodsLine, OrderCheck, OrderView
+from casewright.phases.order import GoodsLine, OrderCheck, OrderView, slug_of
 from casewright.reasoning.quote_stages import as_money
 from casewright.voice.document import (
     Ask,
@@ -16,6 +16,7 @@ from casewright.voice.document import (
     Field,
     Fold,
     Hatch,
+    Link,
     Say,
     Table,
     Tone,
@@ -171,6 +172,11 @@ def _order(view: OrderView, order: OrderCheck) -> Iterator[Block]:
         )
     if order.back_ordered:
         yield from goods_asks(order)
+    name = slug_of(order)
+    yield Link(
+        f"Goods of {order.order}, to hold the bags against, as PDF", f"paper:goods--{name}.pdf"
+    )
+    yield Link(f"Order {order.order} as PDF", f"paper:order--{name}.pdf")
 
 
 def _came(line: GoodsLine) -> str:

@@ -42,6 +42,7 @@ def quote(view: OrderView) -> tuple[Block, ...]:
         *(ask_quoted(view, each, quiet=each.name != REPAIR) for each in quoting.choices[:1]),
         *_other_asks(view, quoting),
         Link("Quote for the owner as PDF", "paper:quote.pdf"),
+        Link("Quote for the owner as HTML", "paper:quote.html"),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from casewright.errors import RangeError
 from casewright.job.kinds import Ordered, OrderLine
+from casewright.job.prices import slug
 from casewright.job.state import Kept, State
 from casewright.reasoning.offers import Catalogue, acceptable_numbers
 
@@ -54,6 +55,11 @@ class OrderCheck:
         if not self.any_received:
             return "on its way"
         return "back order" if self.back_ordered else "complete"
+
+
+def slug_of(order: OrderCheck) -> str:
+    """An order's number as it stands in an address or a file's name."""
+    return slug(order.order) or "order"
 
 
 def check_goods(state: State, catalogue: Catalogue) -> tuple[OrderCheck, ...]:
