@@ -405,11 +405,21 @@ def test_the_range_of_a_certain_repair_is_its_sum():
     assert made.quoting.stage == "take-in"
 
 
-def test_the_mean_moves_by_chance_times_price_when_one_part_is_undecided():
-    """E[cost] = certain + p·price, against the closed form, within four standard errors."""
+@pytest.mark.parametrize(("together", "chance"), [("0", 0.10), ("50 %", 0.05)])
+def test_the_mean_moves_by_chance_times_price_when_one_part_is_undecided(together, chance):
+    """E[cost] = certain + p·price, against the closed form, within four standard errors.
+
+    The sheet says "seldom"; where half the damage comes together, a unit in which all else is
+    good has no shared trouble, and p·(1 - w) is left.
+    """
     fixed = [
         kinds.SettingMade(name=name, value=value)
-        for name, value in (("hours-strip", "2"), ("hours-rebuild", "3"), ("hours-setup", "0"))
+        for name, value in (
+            ("hours-strip", "2"),
+            ("hours-rebuild", "3"),
+            ("hours-setup", "0"),
+            ("together", together),
+        )
     ]
     keep = [
         kinds.VerdictGiven(position=p.key, decision="use again", reason="measured good")
@@ -418,11 +428,32 @@ def test_the_mean_moves_by_chance_times_price_when_one_part_is_undecided():
     ]
     made = seen(job(*keep, *fixed, PRICES))
     (risk,) = made.quoting.risks
-    assert risk.chance == pytest.approx(0.10)  # the sheet says "seldom"
+    assert risk.chance == pytest.approx(chance, abs=1e-4)
     cost = made.quoting.choice(REPAIR).quoted.cost
-    error = 1200 * (0.1 * 0.9 / made.quoting.draws) ** 0.5
-    assert cost.mean == pytest.approx(300 + 0.1 * 1200, abs=4 * error)
+    error = 1200 * (chance * (1 - chance) / made.quoting.draws) ** 0.5
+    assert cost.mean == pytest.approx(300 + chance * 1200, abs=4 * error)
     assert made.quoting.movers[0][0] == risk.name
+
+
+def test_a_condemned_piece_raises_the_chances_of_its_unit_and_of_no_other():
+    before = {risk.key: risk for risk in seen(job(PRICES)).quoting.risks}
+    key = next(
+        risk.key
+        for risk in before.values()
+        if risk.trouble and risk.trouble.unit == "lower" and "+" not in risk.key
+    )
+    after = {risk.key: risk for risk in seen(job(PRICES, *condemned(key))).quoting.risks}
+    for risk in after.values():
+        unit = risk.trouble.unit
+        old = before[risk.key].chance
+        assert risk.chance > old if unit == "lower" else risk.chance == pytest.approx(old)
+    assert "Damage comes together" in words(job(PRICES))
+    alone = job(PRICES, kinds.SettingMade(name="together", value="0"))
+    assert "Damage comes together" not in words(alone)
+    assert (
+        seen(alone).quoting.choice(REPAIR).quoted.cost.standard_deviation
+        < seen(job(PRICES)).quoting.choice(REPAIR).quoted.cost.standard_deviation
+    )
 
 
 def test_the_ways_stand_side_by_side_with_the_exchange_unit_and_the_ceiling():

@@ -16,7 +16,7 @@ SUMS = frozenset({
     "comeback-cost",
 })  # fmt: skip
 SUM_FAMILIES = ("freight-", "price.", "price:", "abandon.", "hire.", "rework-cost:")
-SHARES = frozenset({"contingency", "core-refused", "donor-share"})
+SHARES = frozenset({"contingency", "core-refused", "donor-share", "together"})
 THREE_POINTS = frozenset({"hours-strip", "hours-rebuild", "hours-setup", "hours-fitting"})
 
 

@@ -44,6 +44,7 @@ SETTINGS = (
     ("hours-setup", "Hours of one set-up assembly, like 1/2/3"),
     ("hours-fitting", "Hours to fit a bought unit, like 2/3/5"),
     ("contingency", "Contingency, like 10 %"),
+    ("together", "Share of damage that comes together, like 50 %"),
     ("core-refused", "Chance that the core is refused, like 25 %"),
     ("donor-share", "Worth of a used piece, share of new, like 30 %"),
 )

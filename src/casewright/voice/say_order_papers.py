@@ -128,6 +128,11 @@ def _ranges(view: OrderView) -> Iterator[Block]:
     if quoting.contingency:
         share = f"{100 * quoting.contingency:.0f} %"
         yield Say(f"Contingency of {share} is for what nobody can see yet; it isn't in the range.")
+    if any(risk.trouble for risk in quoting.risks):
+        yield Say(
+            "Damage often comes together; the range counts with that, as far as it can be assumed. "
+            "Harm done while a stuck part is freed is not in it."
+        )
     if quoting.unpriced:
         yield Say(f"Not in the range, for nobody says a price: {', '.join(quoting.unpriced)}.")
 

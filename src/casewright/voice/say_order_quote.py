@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from casewright.job.prices import read_money
-from casewright.phases.order import PART_OUT, REPAIR, ChoiceLine, OrderView, Quoting
+from casewright.phases.order import PART_OUT, REPAIR, AtRisk, ChoiceLine, OrderView, Quoting
 from casewright.reasoning.quote_stages import as_money
 from casewright.voice.document import (
     Ask,
@@ -220,12 +220,13 @@ def _rests_on(view: OrderView, quoting: Quoting) -> Iterator[Block]:
     rows = tuple(
         (
             risk.name,
-            Cell(say_chance(risk.chance), "" if risk.said else "unsure"),
+            Cell(say_chance(risk.chance), "" if risk.said else "unsure", _before(risk)),
             money(risk.priced.price, view.currency) if risk.priced else "nobody says",
         )
         for risk in quoting.risks
     )
     yield Table("May be condemned", ("What", "Chance", "Price"), rows, "nothing is undecided")
+    yield from together(quoting)
     if quoting.guessed:
         yield Say(
             "Hatched chances aren't in the sheet: seldom (1 in 10), or half where a part may have "
@@ -248,12 +249,37 @@ def _rests_on(view: OrderView, quoting: Quoting) -> Iterator[Block]:
         (
             ("Contingency", f"{share}, for what is in no line; beside the range, never in it"),
             ("Draws", f"{quoting.draws} from seed {quoting.seed}: {STANDING}"),
-            ("Not in it", "the owner's waiting; a second freight; damage that causes damage"),
+            ("Not in it", "the owner's waiting; a second freight; harm done while stripping"),
             ("Days", "counted through, without weekends; lead times as the lists say"),
             ("Source", "Monte Carlo (JCGM 101), longest path for the day; chances estimated"),
         ),
         "How it was drawn",
     )  # fmt: skip
+
+
+def _before(risk: AtRisk) -> str:
+    """What the sheet alone said, where the verdicts so far have moved it."""
+    moved = abs(risk.chance - risk.sheet_chance) >= 0.005
+    return f"{say_chance(risk.sheet_chance)} before anything was seen" if moved else ""
+
+
+def together(quoting: Quoting) -> Iterator[Block]:
+    """That damage comes together, and what the verdicts so far say of it, unit by unit."""
+    found = {risk.trouble.unit: risk.trouble for risk in quoting.risks if risk.trouble}
+    if not found:
+        if quoting.risks:
+            yield Say("Each piece counts as condemned on its own: no damage that comes together.")
+        return
+    yield Say(
+        "Damage comes together: pieces of one unit share a trouble (a strike, water) that "
+        "condemns several at once. Each keeps the sheet's chance until something there is judged; "
+        "then the others follow. How much comes together is assumed.", "estimate",
+    )  # fmt: skip
+    rows = tuple(
+        (one.name, say_chance(one.chance), f"{one.condemned} condemned, {one.good} good")
+        for one in found.values()
+    )
+    yield Table("Trouble that a unit's pieces share", ("Unit", "Chance now", "Judged there"), rows)
 
 
 def _hours(spread: object) -> str:
