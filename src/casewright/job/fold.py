@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -185,11 +185,18 @@ def _fasteners(build: _Build, kept: Kept[kinds.FastenersCounted]) -> None:
 
 
 def _step(build: _Build, kept: Kept[kinds.StepDone]) -> None:
-    if kept.body.outcome == "stuck":
-        stuck = build.maps.setdefault("stuck", {})
-        stuck[kept.body.step] = (*stuck.get(kept.body.step, ()), kept)
-    else:
-        build.maps.setdefault("steps", {})[kept.body.step] = kept
+    body = kept.body
+    share = None if body.minutes is None else body.minutes / len(body.answered)
+    for key in body.answered:
+        one = kept
+        if body.also:
+            alone = body.model_copy(update={"step": key, "also": (), "minutes": share})
+            one = replace(kept, body=alone)
+        if body.outcome == "stuck":
+            stuck = build.maps.setdefault("stuck", {})
+            stuck[key] = (*stuck.get(key, ()), one)
+        else:
+            build.maps.setdefault("steps", {})[key] = one
 
 
 def _attempt(build: _Build, kept: Kept[kinds.Attempt]) -> None:

@@ -63,10 +63,13 @@ def _without(state: State, sequence: int, table: str, key: str) -> State:
         return _taken_off(state, next(k for k in state.added if k.sequence == sequence))
     kept: dict[str, Any] = dict(getattr(state, table))
     if table in ("stuck", "attempts"):
-        kept[key] = tuple(one for one in kept[key] if one.sequence != sequence)
+        kept = {
+            one: tuple(report for report in all_ if report.sequence != sequence)
+            for one, all_ in kept.items()
+        }
         kept = {one: all_ for one, all_ in kept.items() if all_}
     else:
-        del kept[key]
+        kept = {one: answer for one, answer in kept.items() if answer.sequence != sequence}
     changed: dict[str, Any] = {table: kept}
     return replace(state, **changed)
 
@@ -107,7 +110,9 @@ def _words(state: State, sequence: int, table: str, key: str) -> str:
     if table == "attempts":
         return f"{name}: {state.attempts[key][-1].body.outcome}"
     if table == "steps":
-        return f"{name}: {state.steps[key].body.outcome}"
+        more = sum(one.sequence == sequence for one in state.steps.values()) - 1
+        others = f" and {more} more" if more else ""
+        return f"{name}{others}: {state.steps[key].body.outcome}"
     return f"{name}: {'stuck' if table == 'stuck' else 'verdict'}"
 
 

@@ -21,16 +21,16 @@ from casewright.voice.document import (
 from casewright.voice.draw_strip import draw_graph, draw_plan
 from casewright.voice.quantities import Style, say_minutes, say_window
 from casewright.voice.quantities import say as say_value
-from casewright.voice.say_strip_card import card
+from casewright.voice.say_strip_card import card, out_alone
 from casewright.voice.say_strip_forms import (
     ask_any_step,
     ask_condemn,
-    ask_done_quick,
     ask_found,
     ask_list,
     ask_new_joint,
     ask_pack,
     ask_reading,
+    ask_several,
     ask_stud,
     counting,
 )
@@ -163,9 +163,7 @@ def _ticks(view: StripView) -> Iterator[Block]:
     yield Say("In this order; a step that is locked is refused and says why. Readings and packs "
               "have their own boxes below.")  # fmt: skip
     sticking = {one.joint for one in view.stuck}
-    for line in view.lines:
-        if line.kind != "reading" and line.key not in sticking:
-            yield ask_done_quick(line)
+    yield ask_several([o for o in view.lines if o.kind != "reading" and o.key not in sticking])
     yield ask_any_step(view.lines)
 
 
@@ -276,11 +274,13 @@ def _wanted(view: StripView) -> Iterator[Block]:
     if view.missing_tools:
         yield Say(f"Tools that the shop doesn't own: {', '.join(view.missing_tools)}.")
     wanted = [key for key, _ in view.wanted]
-    choices = tuple((key, f"the {name}") for key, name in view.choices)
-    if choices:
-        asks = ask_list("strip-wanted", "I need this out, and no more", "Plan for it", wanted,
-                        choices, "everything")  # fmt: skip
-        yield Fold("Full strip, or only some parts", asks)
+    if view.groups:
+        more = "Something else as well" if wanted else "I need only some of it out"
+        yield Fold(more, out_alone(view))
+    if wanted:
+        choices = tuple((key, f"the {name}") for key, name in view.choices)
+        asks = ask_list("strip-wanted", "", "", wanted, choices, "everything")[1:]
+        yield Fold("Less of it, or the full strip again", asks)
 
 
 def _record(view: StripView) -> Iterator[Block]:

@@ -115,6 +115,7 @@ class StripView:
     wanted: tuple[tuple[str, str], ...]
     guarded: tuple[tuple[str, str], ...]
     choices: tuple[tuple[str, str], ...]
+    groups: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     changed: str
     gone: tuple[str, ...]
     nodes: tuple[Node, ...]
@@ -178,6 +179,7 @@ def view(state: State, settings: Settings) -> StripView:
         wanted=tuple((key, state.lookup.name_of(key)) for key in wanted_keys(state)),
         guarded=tuple((key, places[key].name) for key in sorted(protected(state))),
         choices=tuple((key, place.name) for key, place in places.items()),
+        groups=_groups(state),
         changed=event if gone or any(line.mark for line in lines) else "",
         gone=gone,
         nodes=_nodes(state, order),
@@ -187,6 +189,18 @@ def view(state: State, settings: Settings) -> StripView:
         waiting_assumed=waiting_day(settings) if settings.waiting_per_day is None else None,
         signed=state.signed is not None,
     )
+
+
+def _groups(state: State) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Pieces that a person may want out, by the shaft that they sit on or the unit they are in."""
+    shafts = {shaft.key: shaft.name for shaft in state.lookup.sheet.shafts}
+    units = {unit.key: unit.name for unit in state.lookup.sheet.units}
+    found: dict[str, list[tuple[str, str]]] = {}
+    for place in state.lookup.sheet.positions:
+        if state.lookup.parts[place.part].kind not in ("fastener", "washer", "shim-pack"):
+            where = shafts.get(place.on or "") or units.get(place.unit, place.unit)
+            found.setdefault(where, []).append((place.key, place.name))
+    return tuple((where, tuple(pieces)) for where, pieces in found.items())
 
 
 def _gone(
