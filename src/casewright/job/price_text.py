@@ -43,7 +43,8 @@ def read_list(text: str, currency: str) -> ListRead:
         found = read_catalogue(offers, suppliers, currency, **rest)
     except FormErrors as error:
         starts = {name: start for name, (_, start) in tables.items()}
-        return ListRead(None, tuple(_where_pasted(each, starts) for each in error.mistakes))
+        mistakes = [_where_pasted(each, starts) for each in error.mistakes]
+        return ListRead(None, tuple(sorted(mistakes, key=_line_of)))
     said = tuple(name for name in listed if name)
     return ListRead(found, (), said)
 
@@ -90,6 +91,12 @@ def _with_names(table: str, names: Sequence[str]) -> str:
         quoted = '"' + name.replace('"', '""') + '"'
         lines.append(",".join(quoted if head == "name" else "" for head in heads))
     return "\n".join(lines) if rows or names else ""
+
+
+def _line_of(mistake: InputError) -> int:
+    """The line that a mistake stands in, those of the whole table first."""
+    found = re.search(r" line (\d+)", mistake.field)
+    return int(found[1]) if found else 0
 
 
 def _where_pasted(mistake: InputError, starts: dict[str, int]) -> InputError:

@@ -16,7 +16,15 @@ from casewright.errors import InputError
 from casewright.job.kinds import OffersImported, OwnerSaid
 from casewright.job.price_text import ListRead, read_list
 from casewright.job.state import Kept, State
-from casewright.reasoning.offers import ZERO, Catalogue, Offer, Stock, Superseded, Supplier
+from casewright.reasoning.offers import (
+    ZERO,
+    Catalogue,
+    Offer,
+    OfferKind,
+    Stock,
+    Superseded,
+    Supplier,
+)
 from casewright.reasoning.offers_check import catalogue_mistakes
 
 _MONEY = re.compile(r"^(?:[A-Z]{3})?(\d+(?:\.\d+)?|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+,\d{1,2})$")
@@ -274,7 +282,13 @@ def _strange(state: State, catalogue: Catalogue) -> tuple[str, ...]:
     known = {part.key for part in parts} | {part.part_number for part in parts}
     known |= {link.new for link in catalogue.superseded} | {l.old for l in catalogue.superseded}
     known |= {offer.number for offer in catalogue.offers if offer.contents}
-    pieces = [number for offer in catalogue.offers for number, _ in offer.pieces]
+    whole = (OfferKind.EXCHANGE, OfferKind.NEW_LEG)
+    pieces = [
+        number
+        for offer in catalogue.offers
+        if offer.kind not in whole
+        for number, _ in offer.pieces
+    ]
     return tuple(dict.fromkeys(number for number in pieces if number not in known))
 
 

@@ -33,14 +33,12 @@ def quote(view: OrderView) -> tuple[Block, ...]:
     return (
         Say(_lead(view, quoting), "estimate"),
         *_gaps(quoting),
-        side_by_side(view, quoting),
+        Fold("The ways side by side", (side_by_side(view, quoting),), open=True, wide=True),
         draw_ranges(_bars(quoting), view.currency, "The ways to go", _ceiling(quoting)),
         *narrowed(view, quoting),
-        *_movers(view, quoting),
-        *_looks(view, quoting),
+        *_what_moves_it(view, quoting),
         Fold("What the range rests on", tuple(_rests_on(view, quoting))),
-        *(ask_quoted(view, each, quiet=each.name != REPAIR) for each in quoting.choices[:1]),
-        *_other_asks(view, quoting),
+        *_told_asks(view, quoting),
         Link("Quote for the owner as PDF", "paper:quote.pdf"),
         Link("Quote for the owner as HTML", "paper:quote.html"),
     )
@@ -71,8 +69,8 @@ def _lead(view: OrderView, quoting: Quoting) -> str:
 
 def _gaps(quoting: Quoting) -> Iterator[Block]:
     if quoting.unpriced:
-        names = ", ".join(quoting.unpriced[:10])
-        more = f" and {len(quoting.unpriced) - 10} more" if len(quoting.unpriced) > 10 else ""
+        names = ", ".join(quoting.unpriced[:4])
+        more = f" and {len(quoting.unpriced) - 4} more" if len(quoting.unpriced) > 4 else ""
         yield Say(f"Nobody says a price of {names}{more}: if needed, they come on top.", "unsure")
 
 
@@ -174,6 +172,14 @@ def _told_only(view: OrderView) -> Iterator[Block]:
 
 
 # ---- what moves it --------------------------------------------------------------------------
+
+
+def _what_moves_it(view: OrderView, quoting: Quoting) -> Iterator[Block]:
+    """Unknowns and looks, folded where there is no room."""
+    inside = (*_movers(view, quoting), *_looks(view, quoting))
+    if inside:
+        title = "What moves the range, and which look would narrow it"
+        yield Fold(title, inside, open=True, wide=True)
 
 
 def _movers(view: OrderView, quoting: Quoting) -> Iterator[Block]:
@@ -290,7 +296,7 @@ def _hours(spread: object) -> str:
 # ---- told to the owner ----------------------------------------------------------------------
 
 
-def ask_quoted(view: OrderView, line: ChoiceLine, *, quiet: bool = False) -> Ask:
+def ask_quoted(view: OrderView, line: ChoiceLine) -> Ask:
     """Keeps a range as told to the owner, so that the next one is drawn over it."""
     assert view.quoting is not None
     cost = line.quoted.cost
@@ -318,14 +324,13 @@ def ask_quoted(view: OrderView, line: ChoiceLine, *, quiet: bool = False) -> Ask
             "stage": view.quoting.stage, "choice": line.name, "likely": likely, "one_in_ten": dear,
             "currency": view.currency, "ready_by": line.ready_even, "snapshot": snapshot,
         },
-        quiet=quiet,
     )  # fmt: skip
 
 
-def _other_asks(view: OrderView, quoting: Quoting) -> Iterator[Block]:
-    rest = tuple(ask_quoted(view, each) for each in quoting.choices[1:] if each.name != PART_OUT)
-    if rest:
-        yield Fold("Told the owner another way", rest)
+def _told_asks(view: OrderView, quoting: Quoting) -> Iterator[Block]:
+    """One form for each way; folded, for the card asks when it is time to tell."""
+    ways = tuple(ask_quoted(view, each) for each in quoting.choices if each.name != PART_OUT)
+    yield Fold("Told the owner what it may cost", ways)
 
 
 def told_lately(view: OrderView) -> bool:

@@ -290,11 +290,11 @@ def _record(view: StripView) -> Iterator[Block]:
             Cell(line.outcome, OUTCOME_HATCH.get(line.outcome, "")),
             say_minutes(line.minutes) if line.minutes is not None else "",
             line.words,
-            line.who,
+            Cell(line.who, note=line.when),
         )
         for line in view.done
     )
-    yield Table("", ("Step", "How it went", "Time", "In words", "Who"), rows)
+    yield Table("", ("Step", "How it went", "Time", "In words", "Who, when"), rows)
     if rows:
         yield Link("Something recorded wrongly? Correct it in the log; nothing is erased", "log")
 

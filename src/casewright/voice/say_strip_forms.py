@@ -317,17 +317,19 @@ def ask_list(
     return tuple(asks)
 
 
-def ask_wanted(groups: Sequence[tuple[str, Choices]], chosen: Sequence[str]) -> tuple[Ask, ...]:
+def ask_wanted(groups: Sequence[tuple[str, Choices]], chosen: Sequence[str]) -> tuple[Block, ...]:
     """One touch a piece, grouped as they sit: what has to come out, and no more."""
-    asks = []
+    asks: list[Block] = []
     for title, pieces in groups:
         taps = tuple((",".join((*chosen, key)), name) for key, name in pieces if key not in chosen)
         taps = tuple((value, name) for value, name in taps if len(value) <= 200)
         if taps:
             field = Field("value", f"Out: {title}", "tap", choices=taps, needed=True)
-            asks.append(
-                Ask("setting", title, "Plan for it", (field,), {"name": "strip-wanted"}, quiet=True)
-            )
+            fixed = {"name": "strip-wanted"}
+            asks += [
+                Say(f"{title[:1].upper()}{title[1:]}:"),
+                Ask("setting", title, "Plan for it", (field,), fixed, quiet=True),
+            ]
     return tuple(asks)
 
 

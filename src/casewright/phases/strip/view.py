@@ -71,7 +71,7 @@ class CountLine:
 
 @dataclass(frozen=True, slots=True)
 class DoneLine:
-    """A step that was answered: its outcome, minutes, words, and who said it."""
+    """A step that was answered: its outcome, minutes, words, who said it, when it happened."""
 
     key: str
     name: str
@@ -79,6 +79,7 @@ class DoneLine:
     minutes: float | None
     words: str
     who: str
+    when: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +285,7 @@ def _done(state: State) -> tuple[DoneLine, ...]:
     return tuple(
         DoneLine(
             key, _step_name(state, key), kept.body.outcome, kept.body.minutes, kept.body.words,
-            kept.who,
+            kept.who, kept.happened_at[:16].replace("T", " "),
         )
         for _, key, kept in sorted(found, key=lambda one: one[0])
         if key in state.lookup.joints or ":" in key

@@ -87,6 +87,7 @@
       if (answer.ok && answer.redirected) { const there = new URL(answer.url); there.hash = "next-thing"; if (there.pathname === location.pathname) { location.hash = "next-thing"; location.reload(); } else { location.assign(there); } return; }
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       document.getElementById("main").replaceWith(document.adoptNode(page.getElementById("main")));
+      arrange();
       const trouble = document.querySelector(".trouble");
       if (trouble) { trouble.tabIndex = -1; trouble.focus(); }
       return;
@@ -98,6 +99,20 @@
       show();
       bar.focus();
     }
+  });
+
+  // On a telephone what isn't the next thing is folded; a list may come from a file.
+  function arrange() {
+    const narrow = matchMedia("(max-width: 40rem)").matches;
+    for (const fold of document.querySelectorAll("details[data-wide]")) {
+      if (narrow && !(location.hash && fold.querySelector(location.hash))) fold.open = false;
+    }
+    for (const label of document.querySelectorAll(".from-file")) label.hidden = false;
+  }
+  document.addEventListener("change", async (event) => {
+    const from = event.target;
+    if (!from.matches("input[type=file][data-into]") || !from.files.length) return;
+    document.getElementById(from.dataset.into).value = await from.files[0].text();
   });
 
   // A digital gauge types like a keyboard and ends with Enter: go to the next box instead of sending.
@@ -116,5 +131,6 @@
   setInterval(() => { if (load().some((one) => !one.refused)) drain(false); }, 10000);
   bar.tabIndex = -1;
   show();
+  arrange();
   if (load().length) drain(false);
 })();
