@@ -136,9 +136,9 @@ def orders(view: OrderView) -> tuple[Block, ...]:
         blocks.append(Say("Nothing ordered yet."))
     for order in view.orders:
         shown = tuple(_order(view, order))
-        done = order.verdict == "complete"
-        title = f"{order.order}, {order.supplier}: complete"
-        blocks += (Fold(title, shown),) if done else shown
+        open_ = order.verdict != "complete"
+        title = f"{order.order}, {order.supplier}: {order.verdict}"
+        blocks.append(Fold(title, shown, open=open_, wide=open_))
     for name in view.unknown_orders:
         blocks.append(Say(f"Goods came in for order {name}, which nobody recorded.", "unsure"))
     for name in view.unknown_kits:
@@ -163,7 +163,7 @@ def _order(view: OrderView, order: OrderCheck) -> Iterator[Block]:
     rows += tuple((Cell(n), "0", str(c), Cell("wrong: not ordered", "bad")) for n, c in order.wrong)
     back = "" if order.returnable else ", can't be sent back"
     yield Table(
-        f"{order.order}, {order.supplier}, ordered {order.day}{back}: {order.verdict}",
+        f"Ordered {order.day}{back}",
         ("Number", "Ordered", "Came", "Check"),
         rows,
     )

@@ -149,7 +149,10 @@ def _asked(view: OrderView) -> Iterator[Block]:
     locked = [line.parcel.supplier for line in view.parcels if not line.parcel.returnable]
     if locked:
         yield Say(f"Goods from {', '.join(locked)} can't be sent back and wait for your yes.")
-    rows = ("Name", "Yes, up to", "Old parts: keep or scrap", "Day and signature")
+    rows = (
+        "Name", "For which way", "Yes, up to", "Deposit", "Old parts: keep or scrap",
+        "Day and signature",
+    )  # fmt: skip
     yield Facts(tuple((label, "…" * 18) for label in rows))
 
 

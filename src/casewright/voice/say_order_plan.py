@@ -162,9 +162,12 @@ def _parcels(view: OrderView) -> Iterator[Block]:
         for line in view.parcels
     )
     columns = ("Order from", "Lines", "Goods", "Freight and tax", "Here", "Standing")
-    yield Table("", columns, rows)
+    table = Table("", columns, rows)
+    few = len(rows) == 1
+    yield table if few else Fold(f"{len(rows)} orders beside each other", (table,), True, True)
     for line in view.parcels:
-        title = f"{line.parcel.supplier}: {money(line.parcel.cash, currency)}, lines and form"
+        standing = "waits for a yes" if line.locked else "may be ordered"
+        title = f"{line.parcel.supplier}: {money(line.parcel.cash, currency)}, {standing}"
         yield Fold(title, tuple(_parcel(view, line)))
 
 

@@ -88,7 +88,8 @@ def _list(view: StripView) -> Iterator[Block]:
         yield Say(f"The latest entry ({view.changed}) changed the list: {_moved(view)}.", "lead")
     columns = ("", "Step", "With", "Time", "Mind")
     rows = tuple(_row(view, number, line) for number, line in enumerate(view.lines, 1))
-    yield Table("", columns, rows)
+    table = Table("", columns, rows)
+    yield Fold("The whole list, in its order", (table,), open=True, wide=True)
     yield Fold("Tick steps off", tuple(_ticks(view)))
     if view.plan.minutes > 0:
         yield Fold("The plan over the minutes", (draw_plan(view.lines, view.plan.minutes),))

@@ -79,6 +79,8 @@
     // A disabled button would not be part of what is sent, and its tap is the answer.
     const data = new FormData(form, button && button.name ? button : undefined);
     if (button) button.disabled = true;
+    const minutes = stopClock(form);
+    if (minutes !== null && !data.get("minutes")) data.set("minutes", minutes);
     if (!data.get("happened_at")) data.set("happened_at", new Date().toISOString());
     const one = { id: data.get("id"), action: form.action, pairs: [...data.entries()].map(([k, v]) => [k, String(v)]) };
     let answer;
@@ -108,7 +110,43 @@
       if (narrow && !(location.hash && fold.querySelector(location.hash))) fold.open = false;
     }
     for (const label of document.querySelectorAll(".from-file")) label.hidden = false;
+    for (const form of document.querySelectorAll("#next-thing form[data-outbox]")) offerClock(form);
   }
+
+  // Time spent is measured where somebody wants it: the clock runs on over a reload of the page.
+  const CLOCK = "casewright-clock";
+  const clock = () => { try { return JSON.parse(localStorage.getItem(CLOCK) || "null"); } catch { return null; } };
+  const about = (form) => location.pathname + form.querySelector("input[name=fixed]").value;
+  const since = (running) => Math.max(0, Math.round((Date.now() - running.start) / 6000) / 10);
+  function offerClock(form) {
+    const kind = form.querySelector("input[name=kind]").value;
+    if (!["step-done", "attempt"].includes(kind) || form.querySelector("[name=minutes], .clock")) return;
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "clock";
+    const say = () => {
+      const running = clock();
+      const mine = running && running.about === about(form);
+      button.setAttribute("aria-pressed", mine ? "true" : "false");
+      button.textContent = mine ? `Measuring, ${since(running).toFixed(0)} min so far. Touch to drop it` : "Measure the time";
+    };
+    button.addEventListener("click", () => {
+      const running = clock();
+      const mine = running && running.about === about(form);
+      try { if (mine) localStorage.removeItem(CLOCK); else localStorage.setItem(CLOCK, JSON.stringify({ about: about(form), start: Date.now() })); } catch { return; }
+      say();
+    });
+    form.append(button);
+    say();
+    setInterval(() => { if (button.isConnected) say(); }, 15000);
+  }
+  function stopClock(form) {
+    const running = clock();
+    if (!running || running.about !== about(form)) return null;
+    try { localStorage.removeItem(CLOCK); } catch { return null; }
+    return String(since(running));
+  }
+
   document.addEventListener("change", async (event) => {
     const from = event.target;
     if (!from.matches("input[type=file][data-into]") || !from.files.length) return;
