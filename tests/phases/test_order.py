@@ -615,6 +615,19 @@ def test_what_is_ordered_is_not_ordered_again():
     assert made.orders[0].verdict == "on its way"
 
 
+def test_what_came_in_beyond_need_goes_to_the_shelf_with_one_touch():
+    bodies = [*condemned(NUT), PRICES, yes("9000"), ordered(("pinion-nut", 3)),
+              received(("pinion-nut", 3))]  # fmt: skip
+    state = job(*bodies)
+    assert seen(state).left_over == (("pinion-nut", 2),)
+    ask = next(b for b in blocks_of(said(state)) if isinstance(b, Ask) and b.title == "Left over")
+    put = kinds.PartsShelved.model_validate(dict(ask.fixed))
+    after = seen(job(*bodies, put))
+    assert after.left_over == ()
+    assert [(s.number, s.quantity) for s in after.prices.catalogue.shelf] == [("pinion-nut", 2)]
+    assert after.needs[0].to_order == 0
+
+
 def test_a_kit_on_its_way_counts_for_all_that_it_holds():
     made = seen(job(*condemned(NUT, TAB, RING), PRICES, ordered(("SMALLS", 1))))
     assert made.to_order == ()

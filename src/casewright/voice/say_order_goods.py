@@ -147,9 +147,21 @@ def orders(view: OrderView) -> tuple[Block, ...]:
                 f"{name} is in no list now: what it holds isn't counted against the need.", "unsure"
             )
         )
+    blocks += _left_over(view)
     blocks.append(Fold("Record an order that isn't in the plan", (_ask_other(view),)))
     blocks.append(Fold("Move parts on or off the shelf", (_ask_shelf(),)))
     return tuple(blocks)
+
+
+def _left_over(view: OrderView) -> Iterator[Block]:
+    """What came in beyond need: one touch puts it on the shelf."""
+    if not view.left_over:
+        return
+    names = ", ".join(f"{pieces} × {view.name(number)}" for number, pieces in view.left_over)
+    lines = [{"number": number, "count": pieces} for number, pieces in view.left_over]
+    yield Say(f"Came in beyond need: {names}.")
+    fixed = {"moves": "put back", "lines": lines}
+    yield Ask("parts-shelf", "Left over", "Put it on the shelf", (), fixed)
 
 
 HATCH: dict[str, Hatch] = {"complete": "done", "wrong goods": "bad", "back order": "unsure"}

@@ -102,6 +102,31 @@ def taken_from_shelf(state: State) -> Counter[str]:
     return taken
 
 
+def left_over(
+    state: State, catalogue: Catalogue, came: Mapping[str, int], wanted: Mapping[str, int]
+) -> tuple[tuple[str, int], ...]:
+    """Pieces that came in beyond what the job needs and that nobody has put on the shelf yet.
+
+    `came`: number to pieces here from orders; `wanted`: part key to pieces that the job needs.
+    """
+    taken, back = Counter[str](), Counter[str]()
+    for kept in state.parts_shelf:
+        moves = {"taken": taken, "put back": back}.get(kept.body.moves)
+        if moves is not None:
+            moves.update(_counts(kept.body.lines))
+    found: list[tuple[str, int]] = []
+    for part in state.lookup.sheet.parts:
+        numbers = serves_for(part.key, catalogue)
+        here = sum(came.get(n, 0) + taken[n] - back[n] for n in numbers)
+        spare = here - wanted.get(part.key, 0)
+        for number in numbers:
+            pieces = min(spare, came.get(number, 0))
+            if pieces > 0:
+                found.append((number, pieces))
+                spare -= pieces
+    return tuple(dict(found).items())
+
+
 def _counts(lines: Iterable[OrderLine]) -> Counter[str]:
     total: Counter[str] = Counter()
     for line in lines:
