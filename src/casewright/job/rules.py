@@ -16,6 +16,7 @@ from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
+from casewright.job.trade_rules import TRADE_CHECKS
 from casewright.units import Question, parse, question
 
 
@@ -28,7 +29,10 @@ def check_entry(state: State, entry: Entry) -> tuple[Question, ...]:
         raise EntryRefusedError(f"{entry.kind!r} is no kind of entry that this Casewright makes")
     body = body_of(entry)
     _check_order(state, entry, body)
-    mistakes = [m for check in _CHECKS.get(body.KIND, ()) for m in check(state, body)]
+    checks: tuple[Check, ...] = _CHECKS.get(body.KIND, ())
+    if body.KIND in TRADE_CHECKS:
+        checks = (*checks, TRADE_CHECKS[body.KIND])
+    mistakes = [m for check in checks for m in check(state, body)]
     if mistakes:
         raise FormErrors(body.KIND, mistakes)
     confirmed = bool(getattr(body, "confirmed", False))

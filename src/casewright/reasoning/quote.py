@@ -28,6 +28,7 @@ from casewright.reasoning.quote_draws import (
 from casewright.reasoning.schedule import working_order
 
 ZERO = Decimal(0)
+ROUNDING = 1e-6  # a sum that meets the ceiling to this share of it doesn't pass it
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,11 +251,24 @@ def ready_of(choice: Choice, draws: Draws) -> Floats | None:
     steps, last = _network(choice.tasks)
     finish: dict[str, Floats] = {}
     for name, terms, after in steps:
-        done = added(terms, draws)
+        done = _longest(terms, draws)
         if after:
-            np.add(done, _latest([finish[before] for before in after], draws), out=done)
+            start = _latest([finish[before] for before in after], draws)
+            done = np.add(done, start, out=draws.blank())
         finish[name] = done
     return _latest([finish[name] for name in last], draws)
+
+
+def _longest(each: Sequence[Terms], draws: Draws) -> Floats:
+    """The greatest of several sums in every draw; the arrays between are used again."""
+    first, *others = each
+    longest = added(first, draws)
+    for terms in others:
+        mark = draws.room.mark if draws.room else 0
+        np.maximum(longest, added(terms, draws), out=longest)
+        if draws.room:
+            draws.room.clear(mark)
+    return longest
 
 
 def _latest(days: Sequence[Floats], draws: Draws) -> Floats:
@@ -268,18 +282,40 @@ def _latest(days: Sequence[Floats], draws: Draws) -> Floats:
     return latest
 
 
-Step = tuple[str, tuple[tuple[float, tuple[str, ...]], ...], tuple[str, ...]]
+Terms = tuple[tuple[float, tuple[str, ...]], ...]
+Step = tuple[str, tuple[Terms, ...], tuple[str, ...]]
 
 
 @lru_cache(maxsize=64)
 def _network(tasks: tuple[Task, ...]) -> tuple[tuple[Step, ...], tuple[str, ...]]:
-    """Tasks in working order with their terms, and those that no other waits for."""
-    waited_for = {before for task in tasks for before in task.after}
-    last = tuple(task.name for task in tasks if task.name not in waited_for)
-    named = {task.name: task for task in tasks}
+    """Steps in working order with their terms, and the first of those that no other waits for.
+
+    Tasks that start after the same and that the same wait for, like the deliveries of one order,
+    are one step: it lasts as long as the longest of them, so their common start is added once.
+    """
     order = working_order({task.name: task.after for task in tasks})
-    days = {each.name: tuple((term.amount, term.times) for term in each.days) for each in tasks}
-    return tuple((name, days[name], named[name].after) for name in order), last
+    waiting: dict[str, list[str]] = {task.name: [] for task in tasks}
+    for task in tasks:
+        for before in task.after:
+            waiting[before].append(task.name)
+    named = {task.name: task for task in tasks}
+    alike: dict[tuple[frozenset[str], frozenset[str]], list[str]] = {}
+    for name in order:
+        alike.setdefault((frozenset(named[name].after), frozenset(waiting[name])), []).append(name)
+    first = {name: names[0] for names in alike.values() for name in names}
+    steps = []
+    for name in order:
+        if first[name] == name:
+            names = alike[frozenset(named[name].after), frozenset(waiting[name])]
+            terms = tuple(_terms(named[each]) for each in names)
+            after = tuple(dict.fromkeys(first[before] for before in named[name].after))
+            steps.append((name, terms, after))
+    return tuple(steps), tuple({first[task.name]: 0 for task in tasks if not waiting[task.name]})
+
+
+def _terms(task: Task) -> Terms:
+    """The days of a task as amounts with their unknowns."""
+    return tuple((term.amount, term.times) for term in task.days)
 
 
 def range_of(values: Floats, weights: Floats | None = None, limit: float | None = None) -> Range:
@@ -304,9 +340,14 @@ def range_of(values: Floats, weights: Floats | None = None, limit: float | None 
         one_in_ten_below=below,
         one_in_ten_above=above,
         standard_deviation=weighted_mean(np.multiply(away, away, out=away), weights) ** 0.5,
-        chance_over=None if limit is None else weighted_mean(values > limit, weights),
+        chance_over=None if limit is None else weighted_mean(values > _edge(limit), weights),
         exact=weights is not None,
     )
+
+
+def _edge(limit: float) -> float:
+    """A limit with room for the rounding of sums."""
+    return limit + ROUNDING * (1 + abs(limit))
 
 
 def draw_quote(question: QuoteQuestion, seed: int, samples: int = 100_000) -> Quote:
@@ -346,8 +387,9 @@ def _quoted(
     question: QuoteQuestion, blocks: Iterable[Draws], size: int, weights: Floats | None = None
 ) -> Quote:
     """Ranges of all choices from blocks of draws, each used while it is in the cache."""
-    costs = {choice.name: np.empty(size) for choice in question.choices}
-    days = {choice.name: np.empty(size) for choice in question.choices if choice.tasks}
+    drawn = weights is None
+    costs = {choice.name: _empty(size, drawn) for choice in question.choices}
+    days = {choice.name: _empty(size, drawn) for choice in question.choices if choice.tasks}
     sums = {line.times: 0.0 for choice in question.choices for line in choice.lines}
     start = 0
     for block in blocks:
@@ -377,6 +419,11 @@ def _quoted(
     return Quote(tuple(found), costs)
 
 
+def _empty(size: int, drawn: bool) -> Floats:
+    """Room for one figure of each draw, or of each case counted out."""
+    return np.empty(size, np.float32) if drawn else np.empty(size)
+
+
 def _sum_of_product(times: tuple[str, ...], draws: Draws) -> float:
     """Weighted sum over the draws of a product of unknowns."""
     if not times:
@@ -386,8 +433,7 @@ def _sum_of_product(times: tuple[str, ...], draws: Draws) -> float:
         others.append(draws.weights)
     if not others:
         return float(np.add.reduce(last))
-    product = others[0] if len(others) == 1 else _product(1.0, others, draws.blank())
-    return float(product @ last)
+    return float(np.add.reduce(_product(1.0, [*others, last], draws.blank())))
 
 
 def _means_of_groups(
