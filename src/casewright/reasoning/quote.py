@@ -7,10 +7,10 @@ cost and date move together, and a part condemned in one choice is condemned in 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from functools import lru_cache, reduce
+from functools import reduce
 
 import numpy as np
 
@@ -25,6 +25,7 @@ from casewright.reasoning.quote_draws import (
     quantiles,
     weighted_mean,
 )
+from casewright.reasoning.quote_network import added, longest_path, network, product
 from casewright.reasoning.schedule import working_order
 
 ZERO = Decimal(0)
@@ -194,46 +195,6 @@ def cost_of(choice: Choice, draws: Draws) -> Floats:
     return added([(float(line.amount), line.times) for line in choice.lines], draws)
 
 
-def added(terms: Sequence[tuple[float, tuple[str, ...]]], draws: Draws) -> Floats:
-    """Sum of amount times unknowns in every draw; terms with the same unknowns are added first.
-
-    Args:
-        terms: amounts [any unit] with the names of unknowns.
-        draws: the unknowns [-].
-    Returns:
-        sums [unit of the amounts], one for each draw.
-    Valid: each unknown once in a term.
-    Raises: nothing.
-    Source: own: a sum of products.
-    """
-    alike: dict[tuple[str, ...], float] = {}
-    for amount, times in terms:
-        alike[times] = alike.get(times, 0.0) + amount
-    constant = alike.pop((), 0.0)
-    total, product = draws.blank(), draws.blank()
-    if not alike:
-        total.fill(constant)
-        return total
-    for place, (times, amount) in enumerate(alike.items()):
-        into = product if place else total
-        found = _product(amount, [draws.values[name] for name in times], into)
-        if place:
-            np.add(total, found, out=total)
-        elif found is not total:
-            np.copyto(total, found)
-    return np.add(total, constant, out=total) if constant else total
-
-
-def _product(amount: float, factors: Sequence[Floats], into: Floats) -> Floats:
-    """Amount times all factors, in as few passes as there are; one factor alone is itself."""
-    first, *others = factors
-    if amount != 1:
-        first = np.multiply(first, amount, out=into)
-    for factor in others:
-        first = np.multiply(first, factor, out=into)
-    return first
-
-
 def ready_of(choice: Choice, draws: Draws) -> Floats | None:
     """Day on which all tasks are done in every draw: longest path through the network.
 
@@ -248,74 +209,11 @@ def ready_of(choice: Choice, draws: Draws) -> Floats | None:
     """
     if not choice.tasks:
         return None
-    steps, last = _network(choice.tasks)
-    finish: dict[str, Floats] = {}
-    for name, terms, after in steps:
-        done = _longest(terms, draws)
-        if after:
-            start = _latest([finish[before] for before in after], draws)
-            done = np.add(done, start, out=draws.blank())
-        finish[name] = done
-    return _latest([finish[name] for name in last], draws)
-
-
-def _longest(each: Sequence[Terms], draws: Draws) -> Floats:
-    """The greatest of several sums in every draw; the arrays between are used again."""
-    first, *others = each
-    longest = added(first, draws)
-    for terms in others:
-        mark = draws.room.mark if draws.room else 0
-        np.maximum(longest, added(terms, draws), out=longest)
-        if draws.room:
-            draws.room.clear(mark)
-    return longest
-
-
-def _latest(days: Sequence[Floats], draws: Draws) -> Floats:
-    """The greatest of several in every draw."""
-    first, *others = days
-    if not others:
-        return first
-    latest = np.maximum(first, others[0], out=draws.blank())
-    for each in others[1:]:
-        np.maximum(latest, each, out=latest)
-    return latest
-
-
-Terms = tuple[tuple[float, tuple[str, ...]], ...]
-Step = tuple[str, tuple[Terms, ...], tuple[str, ...]]
-
-
-@lru_cache(maxsize=64)
-def _network(tasks: tuple[Task, ...]) -> tuple[tuple[Step, ...], tuple[str, ...]]:
-    """Steps in working order with their terms, and the first of those that no other waits for.
-
-    Tasks that start after the same and that the same wait for, like the deliveries of one order,
-    are one step: it lasts as long as the longest of them, so their common start is added once.
-    """
-    order = working_order({task.name: task.after for task in tasks})
-    waiting: dict[str, list[str]] = {task.name: [] for task in tasks}
-    for task in tasks:
-        for before in task.after:
-            waiting[before].append(task.name)
-    named = {task.name: task for task in tasks}
-    alike: dict[tuple[frozenset[str], frozenset[str]], list[str]] = {}
-    for name in order:
-        alike.setdefault((frozenset(named[name].after), frozenset(waiting[name])), []).append(name)
-    first = {name: names[0] for names in alike.values() for name in names}
-    steps = []
-    for name in order:
-        if first[name] == name:
-            names = alike[frozenset(named[name].after), frozenset(waiting[name])]
-            terms = tuple(_terms(named[each]) for each in names)
-            after = tuple(dict.fromkeys(first[before] for before in named[name].after))
-            steps.append((name, terms, after))
-    return tuple(steps), tuple({first[task.name]: 0 for task in tasks if not waiting[task.name]})
-
-
-def _terms(task: Task) -> Terms:
-    """The days of a task as amounts with their unknowns."""
-    return tuple((term.amount, term.times) for term in task.days)
+    steps = tuple(
+        (task.name, tuple((term.amount, term.times) for term in task.days), task.after)
+        for task in choice.tasks
+    )
+    return longest_path(network(steps), draws)
 
 
 def range_of(values: Floats, weights: Floats | None = None, limit: float | None = None) -> Range:
@@ -400,7 +298,7 @@ def _quoted(
             if (ready := ready_of(choice, block)) is not None:
                 days[choice.name][place] = ready
         for times in sums:
-            sums[times] += _sum_of_product(times, block)
+            sums[times] += _sum_ofproduct(times, block)
     least = reduce(np.minimum, list(costs.values()))
     limit = None if question.ceiling is None else float(question.ceiling)
     found = []
@@ -424,7 +322,7 @@ def _empty(size: int, drawn: bool) -> Floats:
     return np.empty(size, np.float32) if drawn else np.empty(size)
 
 
-def _sum_of_product(times: tuple[str, ...], draws: Draws) -> float:
+def _sum_ofproduct(times: tuple[str, ...], draws: Draws) -> float:
     """Weighted sum over the draws of a product of unknowns."""
     if not times:
         return 1.0 if draws.exact else float(draws.size)
@@ -433,7 +331,7 @@ def _sum_of_product(times: tuple[str, ...], draws: Draws) -> float:
         others.append(draws.weights)
     if not others:
         return float(np.add.reduce(last))
-    return float(np.add.reduce(_product(1.0, [*others, last], draws.blank())))
+    return float(np.add.reduce(product(1.0, [*others, last], draws.blank())))
 
 
 def _means_of_groups(
