@@ -74,7 +74,7 @@ def append(
         body = {**body, "confirmed": True}
     moment = happened_at or now()
     entry = Entry(str(uuid.uuid4()), kind, body, who, moment, supersedes=supersedes or None)
-    questions = check_entry(fold(log), entry)
+    questions = check_entry(fold(log), entry, settings_of_today())
     if questions:
         asked = questions[0]
         raise InputError(asked.field, asked.given, "an answer", asked.because + " (--confirm)")
