@@ -9,6 +9,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page, TimeoutError
 
 from casewright.job.entry import Entry, body_of
+from casewright.voice.forms import pairs
 
 # Rooms in which a kind of entry may be asked for, likeliest first.
 ROOMS: Mapping[str, tuple[str, ...]] = {
@@ -165,21 +166,7 @@ def _fields(fixed: Mapping[str, Any], body: Mapping[str, Any]) -> Iterator[tuple
     """Names and texts to type for what the form doesn't know already."""
     for name, value in body.items():
         if name not in fixed and value not in ("", None, [], {}, False):
-            yield from _flat(name, value)
-
-
-def _flat(name: str, value: Any) -> Iterator[tuple[str, str]]:
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield from _flat(f"{name}.{key}", inner)
-    elif isinstance(value, list) and value and isinstance(value[0], Mapping):
-        for index, row in enumerate(value):
-            yield from _flat(f"{name}.{index}", row)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _flat(name, inner)
-    elif value not in ("", None, False):
-        yield name, "true" if value is True else str(value)
+            yield from pairs(name, value)
 
 
 def _fill_and_send(page: Page, form: Locator, body: Mapping[str, Any]) -> None:

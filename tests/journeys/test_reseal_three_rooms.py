@@ -20,7 +20,7 @@ ROOMS = ("strip", "proof", "handover")
 def test_the_job_has_three_rooms_everywhere() -> None:
     state = demo_state("reseal")
     assert state.rooms == ROOMS
-    assert [one.room for one in book(state, settings()).chapters] == list(ROOMS)
+    assert {one.room for one in book(state, settings()).chapters} == set(ROOMS)
     (table,) = glance(state, settings()).document.sections[0].blocks
     assert len(table.rows) == 3  # type: ignore[union-attr]
 

@@ -19,7 +19,8 @@ from casewright.voice.document import (
     Picture,
     Section,
 )
-from casewright.voice.rooms import TITLES, document, style_for
+from casewright.voice.rooms import TITLES, document
+from casewright.voice.say_fitting import FITTING
 from casewright.voice.summary import STANDING, summary
 
 
@@ -41,12 +42,12 @@ def book(state: State, settings: Settings, owner: str = "") -> Book:
     """The book of a job as it stands."""
     settings = settings.with_job(state.settings)
     said = [document(room, state, settings, with_map=False) for room in state.rooms]
-    chapters = tuple(_printed(one) for one in said)
+    chapters = tuple(_printed(said))
     map_ = document(state.rooms[0], state, settings).map if state.rooms else None
     return Book(
         title=state.opened.body.title if state.opened else "A job that isn't open yet",
         owner=owner,
-        summary=summary(state, settings, style_for(state, settings)),
+        summary=summary(state, said),
         chapters=chapters,
         working=_working(said),
         head=state.head,
@@ -55,14 +56,20 @@ def book(state: State, settings: Settings, owner: str = "") -> Book:
     )
 
 
-def _printed(said: Document) -> Document:
-    """A room's document as a chapter: no forms, no links, no bench card."""
-    sections = tuple(
-        Section(section.key, section.title, blocks)
-        for section in said.sections
-        if (blocks := _still(section.blocks))
-    )
-    return Document(said.room, TITLES.get(said.room, said.title), None, sections)
+def _printed(said: list[Document]) -> Iterator[Document]:
+    """Rooms as chapters: no forms, no links, no bench card; hand-over first, as most read on from
+    there, and a section that two rooms show (the new pieces) only once.
+    """
+    shown: set[tuple[str, str]] = set()
+    for one in sorted(said, key=lambda room: room.room != "handover"):
+        sections = []
+        for section in one.sections:
+            blocks = _still(section.blocks)
+            name = (section.key, section.title)
+            if blocks and (section.key != FITTING or name not in shown):
+                sections.append(Section(section.key, section.title, blocks))
+            shown.add(name)
+        yield Document(one.room, TITLES.get(one.room, one.title), None, tuple(sections))
 
 
 def _still(blocks: tuple[Block, ...]) -> tuple[Block, ...]:

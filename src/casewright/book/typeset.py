@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from importlib import resources
+from itertools import compress
 from typing import Any
 
 from casewright.voice.document import (
@@ -78,13 +80,38 @@ def _table(one: Table) -> str:
     caption = f"#block(above: 1em, below: .4em, strong[{text(one.title)}])" if one.title else ""
     if not one.rows:
         return f"{caption}\n#emph[{text(one.empty)}]"
+    one = _filled(one)
     head = ", ".join(f"[*{text(column)}*]" for column in one.columns)
     body = ", ".join(_cell(cell) for row in one.rows for cell in row)
-    columns = "(" + "1.4fr, " + "1fr, " * (len(one.columns) - 1) + ")"
+    columns = "(" + "".join(f"{width}fr, " for width in _widths(one)) + ")"
     return (
         f"{caption}\n#table(columns: {columns}, stroke: rule, inset: 4pt, "
         f"table.header({head}), {body})"
     )
+
+
+def _filled(one: Table) -> Table:
+    """The table without the columns in which nothing was said: paper is narrow."""
+    used = [
+        any(row[at] not in ("", Cell("")) for row in one.rows) for at in range(len(one.columns))
+    ]
+    kept = tuple(tuple(compress(row, used)) for row in one.rows)
+    return replace(one, columns=tuple(compress(one.columns, used)), rows=kept)
+
+
+def _widths(one: Table) -> list[int]:
+    """A share of the line for each column: its longest words, but no column starved or greedy.
+
+    >>> _widths(Table("", ("On", "Note"), (("2026-03-02", "x" * 90),), ""))
+    [12, 34]
+    """
+    columns = zip(one.columns, *one.rows, strict=True)
+    return [min(34, max(10, *(len(_said(cell)) + 2 for cell in column))) for column in columns]
+
+
+def _said(cell: Cell | str) -> str:
+    """The longest line of a cell, with room for its hatching."""
+    return cell if isinstance(cell, str) else max(f"{cell.text}    ", cell.note[:30], key=len)
 
 
 def _cell(cell: Cell | str) -> str:

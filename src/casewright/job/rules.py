@@ -19,6 +19,7 @@ from casewright.job.limits import dimension_of, plausible, target_name
 from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
+from casewright.job.trade_rules import TRADE_CHECKS
 from casewright.job.volumes import mistakes as volume_mistakes
 from casewright.units import Question, parse, question
 
@@ -37,7 +38,10 @@ def check_entry(
         raise EntryRefusedError(f"{entry.kind!r} is no kind of entry that this Casewright makes")
     body = body_of(entry)
     _check_order(state, entry, body)
-    mistakes = [m for check in _CHECKS.get(body.KIND, ()) for m in check(state, body)]
+    checks: tuple[Check, ...] = _CHECKS.get(body.KIND, ())
+    if body.KIND in TRADE_CHECKS:
+        checks = (*checks, TRADE_CHECKS[body.KIND])
+    mistakes = [m for check in checks for m in check(state, body)]
     if isinstance(body, kinds.SignedOff):
         mistakes += _unnamed(state, body, settings or Settings(today=""))
     if mistakes:

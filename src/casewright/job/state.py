@@ -37,6 +37,8 @@ from casewright.job.kinds import (
     Reading,
     Received,
     RemedySettled,
+    SettingMade,
+    SheetAdded,
     ShelfCounted,
     SignedOff,
     StepDone,
@@ -140,6 +142,8 @@ class State:
     photos: tuple[Kept[Photographed], ...] = ()
     instruments: Mapping[str, Kept[InstrumentKnown]] = field(default_factory=dict)
     settings: Mapping[str, str] = field(default_factory=dict)
+    settings_made: tuple[Kept[SettingMade], ...] = ()
+    added: tuple[Kept[SheetAdded], ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     unknown: tuple[Accepted, ...] = ()
     oddities: tuple[str, ...] = ()

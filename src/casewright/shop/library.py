@@ -56,12 +56,12 @@ def texts() -> dict[str, tuple[str, bool]]:
 
 
 def names() -> list[SheetName]:
-    """The sheets to choose from, by name."""
+    """The sheets to choose from: the shop's own, those shipped, then the skeletons to fill in."""
     listed = []
     for key, (text, own) in texts().items():
         match = re.search(r'^name\s*=\s*"([^"]+)"', text, re.MULTILINE)
         listed.append(SheetName(key, match[1] if match else key, own))
-    return sorted(listed, key=lambda sheet: (not sheet.own, sheet.name))
+    return sorted(listed, key=lambda one: (not one.own, "(fill in)" in one.name, one.name))
 
 
 def sheet(key: str) -> Loaded:

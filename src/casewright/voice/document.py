@@ -109,11 +109,15 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """Blocks that unfold: the working behind a number, the runner-ups, the whole list."""
+    """Blocks that unfold: the working behind a number, the runner-ups, the whole list.
+
+    One that is open and `wide` stands open where there is room, and closed on a telephone.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     open: bool = False
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)

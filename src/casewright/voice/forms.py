@@ -7,7 +7,7 @@ list. Nothing typed is judged here; the body's model and the job's rules do that
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, get_origin
 
 from casewright.job.kinds import BODIES
@@ -31,6 +31,23 @@ def body_from(kind: str, posted: Mapping[str, Sequence[str]]) -> dict[str, Any]:
         _put(body, name.split("."), _split(given) if many else given[-1])
     tidy = _without_empty(body)
     return tidy if isinstance(tidy, dict) else {}
+
+
+def pairs(name: str, value: object) -> Iterator[tuple[str, str]]:
+    """The names and texts that a form (or `casewright add`) needs to say a part of a body.
+
+    >>> list(pairs("lines", [{"size": "0.20 mm", "count": 2}]))
+    [('lines.0.size', '0.20 mm'), ('lines.0.count', '2')]
+    """
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from pairs(f"{name}.{key}", inner)
+    elif isinstance(value, list | tuple):
+        rows = bool(value) and isinstance(value[0], Mapping)
+        for index, inner in enumerate(value):
+            yield from pairs(f"{name}.{index}" if rows else name, inner)
+    elif value not in ("", None, False):
+        yield name, "true" if value is True else str(value)
 
 
 def _split(given: Sequence[str]) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from casewright.job.fitting import FitLine
 from casewright.voice.document import Ask, Block, Cell, Field, Fold, Section, Table
 
+FITTING = "fitting"
 ORIGINS = (
     ("new", "new"),
     ("shelf", "off the shelf"),
@@ -25,7 +26,7 @@ def fitting(lines: tuple[FitLine, ...], occasion: str) -> Section | None:
     blocks: tuple[Block, ...] = (table,)
     if waiting:
         blocks += (Fold(f"Fit the {len(waiting)} that still wait", waiting),)
-    return Section("fitting", "New pieces", blocks)
+    return Section(FITTING, "New pieces", blocks)
 
 
 def _state(line: FitLine) -> Cell:

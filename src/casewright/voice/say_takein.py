@@ -41,10 +41,10 @@ def say(view: TakeinView, style: Style) -> Document:
 
 
 def _card(view: TakeinView) -> Card | None:
-    """First the owner's words, then the next thing to look at."""
+    """First the owner's words, then the next thing to look at while nothing has been opened."""
     if view.complaint is None:
         return Card("What does the owner say?", (_ask_complaint(),), view.sheet_name)
-    if not view.open_looks:
+    if view.touched or not view.open_looks:
         return None
     first = view.open_looks[0]
     left = len(view.open_looks) - 1
@@ -98,7 +98,9 @@ def _looks(view: TakeinView) -> tuple[Block, ...]:
     )
     table = Table("", ("What", "Seen", "In words"), rows, "nothing looked at yet")
     asks = tuple(_ask_look(line) for line in view.open_looks)
-    more = (Fold(f"{len(asks)} still to look at, in any order", asks),) if asks else ()
+    left = "not looked at before the leg was opened; answer only what was seen"
+    title = f"{len(asks)} {left if view.touched else 'still to look at, in any order'}"
+    more = (Fold(title, asks),) if asks else ()
     return (table, *more)
 
 

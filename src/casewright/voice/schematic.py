@@ -1,12 +1,14 @@
 """The bench schematic: axes, gears, bearings, seats and seals as symbols, drawn from the sheet.
 
-Not a section drawing: a map. Vertical shafts run down, horizontal ones to the right from the last
-vertical one; a symbol stands where its position says (`along`, 0 to 100). Words carry the state.
+Not a section drawing: a map. Shafts follow each other from the top in the order of the sheet:
+vertical ones run down, horizontal ones to the right; a symbol stands where its position says
+(`along`, 0 to 100). Words carry the state.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from html import escape
 
 from casewright.drive.schema import Position, Shaft
@@ -16,23 +18,56 @@ from casewright.voice.marks import marks_of
 
 WIDTH, TOP, LEFT = 640, 46, 120
 DOWN, RIGHT = 300, 470
-SYMBOL_SIZE = 13
+# Slanted names of a horizontal shaft, and the room that its symbols take beside it.
+NAMES, BESIDE = 190, 40
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Where a shaft starts on the drawing [px], and whether its names stand above it."""
+
+    shaft: Shaft
+    y: float
+    names_above: bool = False
+
+    @property
+    def vertical(self) -> bool:
+        """Whether the shaft runs down."""
+        return self.shaft.axis == "vertical"
+
+    def place(self, along: float) -> tuple[float, float]:
+        """The point at a share (0 to 100) of the shaft's length [px]."""
+        if self.vertical:
+            return LEFT, self.y + DOWN * along / 100
+        return LEFT - 40 + RIGHT * along / 100, self.y
+
+
+def axes_of(shafts: Sequence[Shaft]) -> tuple[dict[str, Axis], float]:
+    """Shafts one below the other, none on top of another, and the height of it all [px]."""
+    axes: dict[str, Axis] = {}
+    y, upright = float(TOP), False
+    for shaft in shafts:
+        if shaft.axis == "vertical":
+            axes[shaft.key], y, upright = Axis(shaft, y), y + DOWN + BESIDE, True
+        elif upright:
+            axes[shaft.key], y = Axis(shaft, y), y + BESIDE + 20 + NAMES
+        else:
+            axes[shaft.key], y = Axis(shaft, y + NAMES, True), y + NAMES + BESIDE + 34
+    return axes, y
 
 
 def schematic(state: State, room: str) -> Picture:
     """The map of the leg with what is known about each position."""
     sheet = state.lookup.sheet
-    shafts = list(sheet.shafts)
-    height = TOP + DOWN + (240 if any(s.axis == "horizontal" for s in shafts) else 40)
-    parts = [_frame(height)]
-    for shaft in shafts:
-        parts.append(_axis(shaft))
+    axes, height = axes_of(sheet.shafts)
     marks = marks_of(state)
-    placed = [p for p in sheet.positions if p.on and p.along is not None]
-    parts += [_symbol(state, position, marks.get(position.key, "")) for position in placed]
-    parts += list(_labels(state, placed))
+    placed = [p for p in sheet.positions if p.on in axes and p.along is not None]
+    parts = [_hatchings(), *(_axis(axis) for axis in axes.values())]
+    parts += [_symbol(state, axes, one, marks.get(one.key, "")) for one in placed]
+    for axis in axes.values():
+        parts += _names(axis, [one for one in placed if one.on == axis.shaft.key])
     svg = (
-        f'<svg viewBox="0 0 {WIDTH} {height}" xmlns="http://www.w3.org/2000/svg" '
+        f'<svg viewBox="0 0 {WIDTH} {height:.0f}" xmlns="http://www.w3.org/2000/svg" '
         f'font-family="system-ui, sans-serif" font-size="12">{"".join(parts)}</svg>'
     )
     said = [f"{p.name}: {marks[p.key]}" for p in placed if p.key in marks]
@@ -40,7 +75,7 @@ def schematic(state: State, room: str) -> Picture:
     return Picture(svg, alt, "Bench schematic: symbols along their shafts, not to scale")
 
 
-def _frame(height: int) -> str:
+def _hatchings() -> str:
     shapes = {
         "good": '<path d="M0 2H8M0 6H8" stroke="currentColor" stroke-width="1.6"/>',
         "bad": '<path d="M0 0L8 8M8 0L0 8" stroke="currentColor" stroke-width="1.6"/>',
@@ -54,30 +89,23 @@ def _frame(height: int) -> str:
     return f"<defs>{patterns}</defs>"
 
 
-def _place(shaft: Shaft, along: float) -> tuple[float, float]:
-    if shaft.axis == "vertical":
-        return LEFT, TOP + DOWN * along / 100
-    return LEFT - 40 + RIGHT * along / 100, TOP + DOWN + 40
-
-
-def _axis(shaft: Shaft) -> str:
-    (x1, y1), (x2, y2) = _place(shaft, -4), _place(shaft, 104)
-    flat = shaft.axis == "horizontal"
+def _axis(axis: Axis) -> str:
+    (x1, y1), (x2, y2) = axis.place(-4), axis.place(104)
+    x, y = (x1 + 8, y1 - 8) if axis.vertical else (x2 - 60, y1 + (20 if axis.names_above else -8))
     return (
         f'<line x1="{x1:.0f}" y1="{y1:.0f}" x2="{x2:.0f}" y2="{y2:.0f}" stroke="currentColor" '
         'stroke-width="1" stroke-dasharray="12 4 2 4"/>'
-        f'<text x="{x2 - 60 if flat else x1 + 8:.0f}" y="{y1 - 8:.0f}" fill="currentColor" '
-        f'font-size="11" font-style="italic">{escape(shaft.name)}</text>'
+        f'<text x="{x:.0f}" y="{y:.0f}" fill="currentColor" '
+        f'font-size="11" font-style="italic">{escape(axis.shaft.name)}</text>'
     )
 
 
-def _symbol(state: State, position: Position, mark: str) -> str:
+def _symbol(state: State, axes: Mapping[str, Axis], position: Position, mark: str) -> str:
     """A trade-like symbol for a kind of part, hatched by what is known of its piece."""
-    shaft = state.lookup.shafts[str(position.on)]
-    x, y = _place(shaft, float(position.along or 0))
+    axis = axes[str(position.on)]
+    x, y = axis.place(float(position.along or 0))
     kind = state.lookup.part_at(position.key).kind
-    vertical = shaft.axis == "vertical"
-    shape = _SHAPES.get(kind, _box)(x, y, vertical, position.faces)
+    shape = _SHAPES.get(kind, _box)(x, y, axis.vertical, position.faces)
     fill = {"use again": "url(#h-good)", "new": "url(#h-good)", "replace": "url(#h-bad)"}.get(
         mark, "url(#h-unsure)" if mark else "none"
     )
@@ -142,34 +170,29 @@ _SHAPES = {
 }  # fmt: skip
 
 
-def _labels(state: State, placed: list[Position]) -> Iterator[str]:
-    """Names beside vertical shafts; numbers above horizontal ones, with a list below."""
-    vertical = [p for p in placed if state.lookup.shafts[str(p.on)].axis == "vertical"]
+def _names(axis: Axis, placed: Sequence[Position]) -> Iterator[str]:
+    """Names in the order along the shaft, far enough apart to be read, each with its line."""
     last = -99.0
-    for position in sorted(vertical, key=lambda p: p.along or 0):
-        _, y = _place(state.lookup.shafts[str(position.on)], float(position.along or 0))
-        spot = max(y + 4, last + 13)
+    for position in sorted(placed, key=lambda one: one.along or 0):
+        x, y = axis.place(float(position.along or 0))
+        spot = max(y + 4, last + 13) if axis.vertical else max(x, last + 15)
         last = spot
-        yield (
-            f'<line x1="{LEFT + 42}" y1="{y:.0f}" x2="{LEFT + 62}" y2="{spot - 4:.0f}" '
-            'stroke="currentColor" stroke-width=".7"/>'
-            f'<text x="{LEFT + 66}" y="{spot:.0f}" fill="currentColor">'
-            f"{escape(position.name)}</text>"
-        )
-    flat = [p for p in placed if state.lookup.shafts[str(p.on)].axis == "horizontal"]
-    yield from _flat_labels(state, flat)
+        yield (_name_beside if axis.vertical else _name_slanted)(axis, position.name, x, y, spot)
 
 
-def _flat_labels(state: State, flat: list[Position]) -> Iterator[str]:
-    """Slanted names below a horizontal shaft, far enough apart to be read."""
-    last = -99.0
-    for position in sorted(flat, key=lambda p: p.along or 0):
-        x, y = _place(state.lookup.shafts[str(position.on)], float(position.along or 0))
-        spot = max(x, last + 15)
-        last = spot
-        yield (
-            f'<line x1="{x:.0f}" y1="{y + 38:.0f}" x2="{spot:.0f}" y2="{y + 50:.0f}" '
-            'stroke="currentColor" stroke-width=".7"/>'
-            f'<text transform="translate({spot - 2:.0f} {y + 60:.0f}) rotate(48)" '
-            f'fill="currentColor">{escape(position.name)}</text>'
-        )
+def _name_beside(axis: Axis, name: str, x: float, y: float, spot: float) -> str:
+    return (
+        f'<line x1="{x + 42:.0f}" y1="{y:.0f}" x2="{x + 62:.0f}" y2="{spot - 4:.0f}" '
+        'stroke="currentColor" stroke-width=".7"/>'
+        f'<text x="{x + 66:.0f}" y="{spot:.0f}" fill="currentColor">{escape(name)}</text>'
+    )
+
+
+def _name_slanted(axis: Axis, name: str, x: float, y: float, spot: float) -> str:
+    way = -1 if axis.names_above else 1
+    return (
+        f'<line x1="{x:.0f}" y1="{y + 38 * way:.0f}" x2="{spot:.0f}" y2="{y + 50 * way:.0f}" '
+        'stroke="currentColor" stroke-width=".7"/>'
+        f'<text transform="translate({spot - 2 * way:.0f} {y + (60 if way > 0 else -54):.0f}) '
+        f'rotate({48 * way})" fill="currentColor">{escape(name)}</text>'
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+
 from rich.console import Console, Group, RenderableType
 from rich.padding import Padding
 from rich.panel import Panel
@@ -22,6 +24,7 @@ from casewright.voice.document import (
     Say,
     Table,
 )
+from casewright.voice.forms import pairs
 
 SIGN = {
     "good": "≡", "bad": "╳", "unsure": "∴", "gap": "┄", "locked": "▥", "done": "≡", "next": "▶",
@@ -98,7 +101,12 @@ def _table(block: Table) -> RenderableType:
 
 
 def _ask(ask: Ask) -> RenderableType:
-    """How the same entry is made from the terminal."""
-    fixed = [f"{name}={value}" for name, value in ask.fixed.items() if value not in ("", ())]
+    return Text(command(ask), style="dim")
+
+
+def command(ask: Ask) -> str:
+    """How the same entry is made from the terminal; quoted so that it can be typed as it stands."""
+    told = [pair for name, value in ask.fixed.items() for pair in pairs(name, value)]
+    fixed = [shlex.quote(f"{name}={value}") for name, value in told]
     asked = [f"{one.name}=…" for one in ask.fields if one.needed]
-    return Text(f"$ casewright add JOB {ask.kind} {' '.join([*fixed, *asked])}", style="dim")
+    return " ".join(["$ casewright add JOB", ask.kind, *fixed, *asked])

@@ -13,6 +13,9 @@ from casewright.book.pdf import document_pdf, pdf
 from casewright.book.self_contained import self_contained
 from casewright.book.typeset import text
 from casewright.job import kinds
+from casewright.job.fold import fold
+from casewright.job.log import read_log
+from casewright.store.shipped import demo_logs
 from casewright.voice.document import (
     Ask,
     Caution,
@@ -26,6 +29,7 @@ from casewright.voice.document import (
     Table,
 )
 from tests.phases.cast import SETTINGS, job
+from tests.phases.test_cause import WITH
 
 DAY = date(2026, 3, 4)
 NASTY = 'a #let x = 1 $y$ *b* _c_ <d> @e [f] "g" \\h // i `j` & €'
@@ -94,6 +98,24 @@ def test_labels_are_one_for_each_position() -> None:
     said = "".join(words(labels_pdf(state, "http://bench.example/job/1/", DAY)).split())
     for position in list(state.lookup.positions.values())[:5]:
         assert "".join(position.name.split()) in said
+
+
+def test_the_summary_says_why_and_hand_over_comes_first_and_new_pieces_once() -> None:
+    log = read_log(demo_logs()["oyster-boat"]).entries
+    made = book(fold(log), WITH)
+    short = next(one for one in made.summary.sections if one.key == "short")
+    (facts,) = short.blocks
+    assert isinstance(facts, Facts)
+    assert facts.rows[0][0] == "Why it failed"
+    assert made.chapters[0].room == "handover"
+    keys = [section.key for chapter in made.chapters for section in chapter.sections]
+    assert keys.count("fitting") == 1
+
+
+def test_a_column_in_which_nothing_was_said_is_left_out_of_the_paper() -> None:
+    table = Table("", ("Where", "Number"), (("cup", ""), ("cone", "")))
+    said = words(document_pdf(Document("x", "t", None, (Section("s", "S", (table,)),)), DAY))
+    assert "cone" in said and "Number" not in said
 
 
 @pytest.mark.parametrize("given", [NASTY, "", "\n", "end\\", '"'])

@@ -10,6 +10,7 @@ from casewright.job.kinds import Complaint
 from casewright.job.limits import Limits, limits_of, values_of
 from casewright.job.settings import Settings
 from casewright.job.state import Kept, KeptReading, State
+from casewright.job.strip_state import opened as opened_joints
 
 OCCASION = "as-received"
 
@@ -48,6 +49,7 @@ class TakeinView:
     duty: str
     sheet_name: str
     circuits: tuple[tuple[str, str], ...] = ()
+    touched: bool = False
 
     @property
     def open_looks(self) -> tuple[LookLine, ...]:
@@ -71,6 +73,7 @@ def view(state: State, settings: Settings) -> TakeinView:
         duty=opened.duty if opened else "",
         sheet_name=state.lookup.sheet.sheet.name,
         circuits=tuple((c.key, c.name) for c in state.lookup.sheet.circuits if c.tests),
+        touched=bool(opened_joints(state)),
     )
 
 

@@ -1,0 +1,40 @@
+"""The map: every shaft has a place of its own, every placed position its symbol and its name."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from casewright.drive.schema import Shaft
+from casewright.voice.schematic import DOWN, axes_of, schematic
+from tests.phases.cast import job
+
+SHEETS = ("winkle-3", "whelk-4", "skeleton-leg-under-a-hull", "skeleton-twin-gear-leg")
+
+
+@given(st.lists(st.sampled_from(("vertical", "horizontal")), max_size=6))
+def test_no_shaft_lies_on_another_and_all_are_on_the_drawing(ways: list[str]) -> None:
+    shafts = [
+        Shaft(key=f"s{at}", name="s", unit="u", axis=way)  # type: ignore[arg-type]
+        for at, way in enumerate(ways)
+    ]
+    axes, height = axes_of(shafts)
+    spans = [(one.y, one.y + (DOWN if one.vertical else 0)) for one in axes.values()]
+    assert len(spans) == len(shafts)
+    for (_, end), (start, _) in pairwise(spans):
+        assert start > end
+    assert all(end < height for _, end in spans)
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_each_placed_position_is_drawn_and_named(sheet: str) -> None:
+    state = job(sheet=sheet)
+    drawn = ElementTree.fromstring(schematic(state, "setup").svg)
+    said = [one.text for one in drawn.iter() if one.tag.endswith(("title", "text"))]
+    for position in state.lookup.sheet.positions:
+        if position.on and position.along is not None:
+            assert said.count(position.name) >= 2, position.key
