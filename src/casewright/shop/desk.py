@@ -23,6 +23,7 @@ from casewright.job.rules import check_entry
 from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.shop.store import DatabaseStore
+from casewright.store.earlier import earlier_jobs
 from casewright.units import Question
 from casewright.voice.forms import body_from
 
@@ -81,12 +82,18 @@ def cause_family() -> Mapping[str, Any]:
     return tomllib.loads(text.read_text("utf-8"))
 
 
-def settings_for(request: HttpRequest | None = None) -> Settings:
-    """The settings for this person and today."""
+def settings_for(request: HttpRequest | None = None, opened: Opened | None = None) -> Settings:
+    """The settings for this person and today; with a job, what its leg's earlier jobs tell."""
     likes: dict[str, str] = dict(request.session.get("units", {})) if request else {}
-    return Settings(
-        today=timezone.localdate().isoformat(), units=likes, cause_family=cause_family()
+    earlier = (
+        earlier_jobs(store(), opened.job, opened.state, lambda job: open_job(job).state)
+        if opened
+        else ()
     )
+    return Settings(
+        today=timezone.localdate().isoformat(), units=likes, cause_family=cause_family(),
+        earlier=earlier,
+    )  # fmt: skip
 
 
 def who(request: HttpRequest) -> str:

@@ -91,7 +91,7 @@ def you(request: HttpRequest) -> HttpResponse:
 def overview(request: HttpRequest, job: str) -> HttpResponse:
     """The job at a glance: the next thing, and how far each room is."""
     opened = _opened(job)
-    seen = glance(opened.state, desk.settings_for(request))
+    seen = glance(opened.state, desk.settings_for(request, opened))
     page = _page(request, opened, "")
     context = {"opened": opened, "glance": seen, "page": page, "document": seen.document}
     return render(request, "job.html", around(request, context))
@@ -108,7 +108,7 @@ def room(request: HttpRequest, job: str, room: str) -> HttpResponse:
 def _room(
     request: HttpRequest, opened: desk.Opened, name: str, troubles: Troubles, status: int
 ) -> HttpResponse:
-    said = document(name, opened.state, desk.settings_for(request))
+    said = document(name, opened.state, desk.settings_for(request, opened))
     page = _page(request, opened, name, troubles)
     context = {"opened": opened, "document": said, "page": page, "room": name}
     return render(request, "room.html", around(request, context), status=status)

@@ -98,7 +98,7 @@ def view(state: State, settings: Settings) -> ProofView:
         oil_sheet=sheet.oil,
         oil_asked=needed.oil,
         samples=oil_readings(state),
-        trends=metal_trends(state),
+        trends=metal_trends(state, settings.earlier),
         anodes=anodes,
         functions=functions,
         cautions=tuple(c.text for c in sheet.cautions if c.where in ("everywhere", "proof")),
