@@ -14,6 +14,7 @@ from casewright.job import kinds
 from casewright.job.entry import Entry, body_of, check_time
 from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
+from casewright.job.pattern_rules import pattern_on_tooth
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
 from casewright.units import Question, parse, question
@@ -62,6 +63,10 @@ def _position(state: State, body: Any) -> Iterator[InputError]:
 
 def _joint(state: State, body: Any) -> Iterator[InputError]:
     yield from _known("joint", body.joint, state.lookup.joints, "joints")
+
+
+def _mesh(state: State, body: Any) -> Iterator[InputError]:
+    yield from _known("mesh", body.mesh, state.lookup.meshes, "meshes")
 
 
 def _adjuster(state: State, body: Any) -> Iterator[InputError]:
@@ -184,6 +189,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "pack-fitted": (_adjuster, _pack),
     "sign-confirmed": (_adjuster,),
     "shelf-counted": (_shelf,),
+    "pattern-seen": (_mesh, pattern_on_tooth),
     "limit-added": (_limit,),
     "leak-log": (_leak,),
     "oil-filled": (_oil,),
