@@ -142,7 +142,7 @@ def _line(
     return PatternLine(
         mesh.key, mesh.name, seen, drive, coast, statement, witness, _moves(known, pattern),
         _taught(known, own is not None), learning, own, drawn, gap,
-        seen is not None and seen.body.occasion == occasion,
+        seen is not None and seen.body.occasion in (occasion, "final"),
         state.settings.get(heel_setting(mesh.key)) == "left",
     )  # fmt: skip
 
@@ -230,7 +230,7 @@ def _moves(known: PatternSensitivity | None, now: SeenPattern | None) -> Pattern
 def _taught(known: PatternSensitivity | None, own: bool) -> str:
     if known is None:
         return ""
-    whose = "this leg" if own else "legs of this family, by the sheet,"
+    whose = "this leg" if own else "legs of this family (by the sheet)"
     return f"{known.trials} trials with known moves taught on {whose}"
 
 
