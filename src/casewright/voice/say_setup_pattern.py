@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from casewright.mechanics.contact_cells import GRID
 from casewright.mechanics.contact_pattern import Direction
-from casewright.phases.setup import Computed, Gallery, Look, PatternLine, SetupView, heel_setting
+from casewright.phases.setup import Computed, Gallery, PatternLine, SetupView, heel_setting
 from casewright.voice.document import Ask, Block, Facts, Field, Fold, Say, Section, Table
 from casewright.voice.draw_contact import (
     expected_picture,
@@ -136,7 +138,7 @@ def _gallery(line: PatternLine, style: Style) -> list[Block]:
         return [Say(f"{big(line.gallery_gap)}.", "gap")]
     note = Say(
         f"From drawn flanks, {line.gallery.assumed}. True flanks are the maker's and differ: "
-        "use the directions, not the places.",
+        "published tables agree on the ways in this list, not on what else the pictures show.",
         "estimate",
     )
     named = [_named(one, line.gallery, style) for one in line.gallery.pictures]
@@ -156,7 +158,7 @@ def _expected(pictures: list[Computed], style: Style) -> Table:
     drawn = pictures[0]
     rows = tuple(
         (
-            big(one.title), _goes(one.drive, drawn.drive), _goes(one.coast, drawn.coast),
+            big(one.title), _goes(one, drawn, "drive"), _goes(one, drawn, "coast"),
             say_change(one.lash - drawn.lash, "length", style) if one is not drawn else "as drawn",
         )
         for one in pictures
@@ -164,20 +166,20 @@ def _expected(pictures: list[Computed], style: Style) -> Table:
     return Table("", ("Moved", "Drive flank", "Coast flank", "Lash at the teeth"), rows)
 
 
-def _goes(look: Look | None, drawn: Look | None) -> str:
+def _goes(one: Computed, drawn: Computed, flank: Literal["drive", "coast"]) -> str:
+    """Where a patch goes, in the one way that all published tables agree on for this member."""
+    look, first = getattr(one, flank), getattr(drawn, flank)
     if look is None:
         return "no patch"
-    place = where((look.along, look.up))
-    if drawn is None or look is drawn:
-        return place
-    along, up = look.along - drawn.along, look.up - drawn.up
-    ways = [word for word in (_way(along, "to the heel", "to the toe"), _way(up, "higher", "lower"))
-            if word]  # fmt: skip
-    return f"{' and '.join(ways) or 'stays'}: {place}"
+    if first is None or one is drawn:
+        return where((look.along, look.up))
+    if one.title.startswith("gear"):
+        return _way(look.along - first.along, "to the heel", "to the toe")
+    return _way(look.up - first.up, "higher on the gear", "lower on the gear")
 
 
 def _way(change: float, more: str, less: str) -> str:
-    return "" if abs(change) < SAME else (more if change > 0 else less)
+    return "stays" if abs(change) < SAME else (more if change > 0 else less)
 
 
 # ---- what is recorded ------------------------------------------------------------------------
