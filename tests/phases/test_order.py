@@ -10,7 +10,7 @@ from itertools import product
 
 import pytest
 
-from casewright.errors import InputError
+from casewright.errors import FormErrors, InputError
 from casewright.job import kinds
 from casewright.job.entry import Entry
 from casewright.job.prices import agreed, parts_shelf, price_list, read_money
@@ -244,6 +244,73 @@ def test_bad_lists_get_a_clear_answer(text, complaint):
     assert any(complaint in mistake.sentence() for mistake in mistakes)
 
 
+def refused(state: State, body: kinds.Body) -> list[str]:
+    """What the door says of a body: one sentence for each mistake."""
+    entry = Entry("refused-1", body.KIND, body.model_dump(mode="json"), "AB", MOMENT)
+    with pytest.raises(FormErrors) as caught:
+        check_entry(state, entry)
+    return [mistake.sentence() for mistake in caught.value.mistakes]
+
+
+def test_a_broken_list_is_refused_at_the_door_with_every_mistake():
+    bad = "supplier,number,price,currency\nQ,a,-5,EUR\nQ,b,5,USD\n\nnumber,quantity\na,-1"
+    said_ = refused(job(PRICES), kinds.OffersImported(text=bad))
+    assert len(said_) >= 3
+    assert any("line 2" in one and "-5" in one for one in said_)
+    assert any("line 3" in one and "USD" in one for one in said_)
+    assert any("shelf" in one and "-1" in one for one in said_)
+
+
+def test_a_list_that_closes_a_circle_with_the_one_beside_it_is_refused():
+    first = kinds.OffersImported(text="supplier,number,price,currency\nQ,a,5,EUR\n\nold,new\na,b")
+    other = kinds.OffersImported(
+        text="supplier,number,price,currency\nQ,b,5,EUR\n\nold,new\nb,a", replaces=False
+    )
+    assert any("chain" in one for one in refused(job(first), other))
+    state = job(*condemned(NUT), first, other)
+    made = seen(state).prices
+    assert made.mistakes and [offer.number for offer in made.catalogue.offers] == ["a"]
+
+
+def test_a_broken_list_in_a_log_that_was_to_replace_a_good_one_leaves_it_in_force():
+    bad = kinds.OffersImported(text="supplier,number\nQ,a")
+    state = job(*condemned(NUT), PRICES, bad)
+    made = seen(state)
+    assert made.ordering.plan is not None
+    assert made.ordering.plan == seen(job(*condemned(NUT), PRICES)).ordering.plan
+    told = "\n".join(texts(said(state)))
+    assert "earlier lists stay in force" in told and made.prices.mistakes
+    mended = seen(job(*condemned(NUT), PRICES, bad, PRICES))
+    assert not mended.prices.mistakes and mended.prices.broken_text == ""
+
+
+def test_more_than_the_shelf_holds_cant_be_taken():
+    counted = kinds.PartsShelved(lines=_lines(("pinion-nut", 2)))
+    taken = kinds.PartsShelved(moves="taken", lines=_lines(("pinion-nut", 2), ("pinion-nut", 1)))
+    assert "at most 2" in refused(job(PRICES, counted), taken)[0]
+
+
+@pytest.mark.parametrize(
+    ("body", "field"),
+    [
+        (kinds.OwnerSaid(who="a", how="letter", up_to="some"), "up_to"),
+        (kinds.OwnerSaid(who="a", how="letter", up_to="900", currency="USD"), "currency"),
+        (kinds.SettingMade(name="latest-date", value="soon"), "value"),
+        (kinds.SettingMade(name="contingency", value="130 %"), "value"),
+        (kinds.SettingMade(name="hours-strip", value="8/4/3"), "value"),
+        (kinds.SettingMade(name="budget", value="-3"), "value"),
+        (
+            kinds.Ordered(
+                order="1", supplier="Q", lines=(kinds.OrderLine(number="a", count=1, price="-1"),)
+            ),
+            "lines.0.price",
+        ),
+    ],
+)
+def test_sums_dates_and_shares_that_cant_be_read_are_refused(body, field):
+    assert any(one.startswith(field) for one in refused(job(PRICES), body))
+
+
 def test_a_broken_list_leaves_the_one_beside_it_in_force():
     beside = kinds.OffersImported(text="supplier,number\nQ,a", replaces=False)
     made = seen(job(*condemned(NUT), PRICES, beside))
@@ -338,11 +405,21 @@ def test_the_range_of_a_certain_repair_is_its_sum():
     assert made.quoting.stage == "take-in"
 
 
-def test_the_mean_moves_by_chance_times_price_when_one_part_is_undecided():
-    """E[cost] = certain + p·price, against the closed form, within four standard errors."""
+@pytest.mark.parametrize(("together", "chance"), [("0", 0.10), ("50 %", 0.05)])
+def test_the_mean_moves_by_chance_times_price_when_one_part_is_undecided(together, chance):
+    """E[cost] = certain + p·price, against the closed form, within four standard errors.
+
+    The sheet says "seldom"; where half the damage comes together, a unit in which all else is
+    good has no shared trouble, and p·(1 - w) is left.
+    """
     fixed = [
         kinds.SettingMade(name=name, value=value)
-        for name, value in (("hours-strip", "2"), ("hours-rebuild", "3"), ("hours-setup", "0"))
+        for name, value in (
+            ("hours-strip", "2"),
+            ("hours-rebuild", "3"),
+            ("hours-setup", "0"),
+            ("together", together),
+        )
     ]
     keep = [
         kinds.VerdictGiven(position=p.key, decision="use again", reason="measured good")
@@ -351,11 +428,32 @@ def test_the_mean_moves_by_chance_times_price_when_one_part_is_undecided():
     ]
     made = seen(job(*keep, *fixed, PRICES))
     (risk,) = made.quoting.risks
-    assert risk.chance == pytest.approx(0.10)  # the sheet says "seldom"
+    assert risk.chance == pytest.approx(chance, abs=1e-4)
     cost = made.quoting.choice(REPAIR).quoted.cost
-    error = 1200 * (0.1 * 0.9 / made.quoting.draws) ** 0.5
-    assert cost.mean == pytest.approx(300 + 0.1 * 1200, abs=4 * error)
+    error = 1200 * (chance * (1 - chance) / made.quoting.draws) ** 0.5
+    assert cost.mean == pytest.approx(300 + chance * 1200, abs=4 * error)
     assert made.quoting.movers[0][0] == risk.name
+
+
+def test_a_condemned_piece_raises_the_chances_of_its_unit_and_of_no_other():
+    before = {risk.key: risk for risk in seen(job(PRICES)).quoting.risks}
+    key = next(
+        risk.key
+        for risk in before.values()
+        if risk.trouble and risk.trouble.unit == "lower" and "+" not in risk.key
+    )
+    after = {risk.key: risk for risk in seen(job(PRICES, *condemned(key))).quoting.risks}
+    for risk in after.values():
+        unit = risk.trouble.unit
+        old = before[risk.key].chance
+        assert risk.chance > old if unit == "lower" else risk.chance == pytest.approx(old)
+    assert "Damage comes together" in words(job(PRICES))
+    alone = job(PRICES, kinds.SettingMade(name="together", value="0"))
+    assert "Damage comes together" not in words(alone)
+    assert (
+        seen(alone).quoting.choice(REPAIR).quoted.cost.standard_deviation
+        < seen(job(PRICES)).quoting.choice(REPAIR).quoted.cost.standard_deviation
+    )
 
 
 def test_the_ways_stand_side_by_side_with_the_exchange_unit_and_the_ceiling():
@@ -517,6 +615,19 @@ def test_what_is_ordered_is_not_ordered_again():
     assert made.orders[0].verdict == "on its way"
 
 
+def test_what_came_in_beyond_need_goes_to_the_shelf_with_one_touch():
+    bodies = [*condemned(NUT), PRICES, yes("9000"), ordered(("pinion-nut", 3)),
+              received(("pinion-nut", 3))]  # fmt: skip
+    state = job(*bodies)
+    assert seen(state).left_over == (("pinion-nut", 2),)
+    ask = next(b for b in blocks_of(said(state)) if isinstance(b, Ask) and b.title == "Left over")
+    put = kinds.PartsShelved.model_validate(dict(ask.fixed))
+    after = seen(job(*bodies, put))
+    assert after.left_over == ()
+    assert [(s.number, s.quantity) for s in after.prices.catalogue.shelf] == [("pinion-nut", 2)]
+    assert after.needs[0].to_order == 0
+
+
 def test_a_kit_on_its_way_counts_for_all_that_it_holds():
     made = seen(job(*condemned(NUT, TAB, RING), PRICES, ordered(("SMALLS", 1))))
     assert made.to_order == ()
@@ -610,7 +721,7 @@ def filled(ask: Ask) -> dict[str, object]:
     posted = {}
     for field in ask.fields:
         leaf = field.name.rpartition(".")[2]
-        typed = field.value or TYPED.get(leaf, "")
+        typed = LIST if leaf == "text" else field.value or TYPED.get(leaf, "")  # mended
         if field.choices and typed not in dict(field.choices):
             typed = field.choices[0][0]
         if field.name.startswith("lines.0"):

@@ -9,13 +9,15 @@ import pytest
 
 from casewright.errors import LockedError
 from casewright.job import kinds
-from casewright.job.entry import Entry
+from casewright.job.entry import Entry, accept
+from casewright.job.fold import fold
 from casewright.job.rules import check_entry
 from casewright.job.state import State
+from casewright.job.strip_changes import before_last
 from casewright.job.strip_state import count_of, lock_of, packs_due
 from casewright.phases import strip
 from casewright.phases.strip.order import MINUTES
-from tests.phases.cast import MOMENT, SETTINGS, job
+from tests.phases.cast import MOMENT, SETTINGS, job, log_of, opening
 
 PREPARED = ("drain-oil", "anode-off", "shift-link-off")
 TO_CARRIER = ("drain-oil", "propeller-nut-off", "propeller-off", "ring-nut-off")
@@ -264,3 +266,34 @@ def test_an_empty_job_and_a_sheet_without_joints_are_no_trouble() -> None:
     found = view(job(sheet=bare))
     assert found.lines == ()
     assert not found.trouble
+
+
+def test_several_steps_in_one_go_are_one_entry_and_share_its_minutes() -> None:
+    ticked = kinds.StepDone.model_validate({"also": ["drain-oil", "anode-off"], "minutes": 16})
+    state = job(ticked)
+    assert [(key, kept.body.minutes) for key, kept in state.steps.items()] == [
+        ("drain-oil", 8.0), ("anode-off", 8.0),
+    ]  # fmt: skip
+    assert strip.view(state, SETTINGS).minutes_spent == 16
+    assert before_last(state)[0].steps == {}
+    assert before_last(state)[1] == "drain the oil and 1 more: done"
+
+
+def test_steps_ticked_together_open_the_way_for_those_after_them_and_no_other() -> None:
+    entry = Entry("several-1", "step-done", {"also": ["propeller-nut-off", "propeller-off"]}, "AB",
+                  "2026-03-04T09:00:00+00:00")  # fmt: skip
+    assert check_entry(job(), entry) == ()
+    wrong = Entry("several-2", "step-done", {"also": ["propeller-off", "propeller-nut-off"]}, "AB",
+                  "2026-03-04T09:00:00+00:00")  # fmt: skip
+    with pytest.raises(LockedError):
+        check_entry(job(), wrong)
+
+
+def test_a_correction_of_several_steps_takes_all_of_them_back() -> None:
+    bodies = [*opening(), kinds.StepDone(step="drain-oil", also=("anode-off",))]
+    log = log_of(bodies)
+    better = kinds.StepDone(step="drain-oil").model_dump(mode="json")
+    entry = Entry("better-01", "step-done", better, "AB", log[-1].entry.happened_at,
+                  supersedes=log[-1].entry.id)  # fmt: skip
+    corrected = [*log, accept(entry, len(log) + 1, entry.happened_at, log[-1].hash)]
+    assert list(fold(corrected).steps) == ["drain-oil"]

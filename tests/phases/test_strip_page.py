@@ -119,7 +119,7 @@ def test_every_form_makes_an_entry_that_the_log_takes(name: str) -> None:
                 check_entry(state, entry)
             except LockedError:
                 # Only the list's ticks may meet a lock: they are meant to be tapped in order.
-                assert ask.quiet or ask.title.startswith("A step done earlier"), ask.title
+                assert ask.title.startswith(("A step done earlier", "Several in one go")), ask.title
 
 
 @pytest.mark.parametrize("sheet", ["whelk-4", "skeleton-leg-under-a-hull",

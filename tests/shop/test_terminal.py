@@ -95,6 +95,43 @@ def test_problems_are_one_line_and_a_documented_code(
     assert "Traceback" not in done.stderr
 
 
+LIST = (
+    "supplier,number,price,currency\nQuay Stores,pinion-nut,12.50,EUR\n"
+    "Quay Stores,ring-nut,80,EUR\n\nname,freight\nQuay Stores,9\n\nnumber,quantity\ntab-washer,3\n"
+)
+
+
+def test_all_papers_that_stand_are_written_and_listed(job: Path) -> None:
+    nothing = run("papers", "launch.jsonl", "--out", "none", "--json", folder=job)
+    assert nothing.returncode == 0 and not (job / "none").exists()
+    for kind, *fields in (
+        ("offers-imported", f"text={LIST}"),
+        ("verdict", "position=lower.pinion-nut", "decision=replace", "reason=used once"),
+        ("ordered", "order=Q-7", "supplier=Quay Stores", "lines.0.number=ring-nut",
+         "lines.0.count=2", "lines.0.price=80"),
+        ("received", "order=Q-7", "lines.0.number=ring-nut", "lines.0.count=1"),
+    ):  # fmt: skip
+        done = run("add", "launch.jsonl", kind, *fields, "--who", "AB", folder=job)
+        assert done.returncode == 0, done.stderr
+    done = run("papers", "launch.jsonl", "--out", "out", "--json", folder=job)
+    names = sorted(Path(one).name for one in json.loads(done.stdout)["files"])
+    assert names == [
+        "goods--q-7.pdf", "order--q-7.csv", "order--q-7.pdf", "order--quay-stores.csv",
+        "order--quay-stores.pdf", "quote.html", "quote.pdf",
+    ]  # fmt: skip
+    assert (job / "out" / "quote.pdf").read_bytes().startswith(b"%PDF")
+    assert "pinion-nut,pinion nut,1,12.50" in (job / "out" / "order--quay-stores.csv").read_text()
+    assert "ring-nut" in (job / "out" / "order--q-7.csv").read_text()
+    assert "<h1>Quote</h1>" in (job / "out" / "quote.html").read_text("utf-8")
+
+
+def test_a_price_list_with_mistakes_is_refused_with_all_of_them(job: Path) -> None:
+    text = "text=supplier,number,price,currency\nQ,a,-1,EUR\nQ,b,2,USD\n"
+    done = run("add", "launch.jsonl", "offers-imported", text, "--who", "AB", folder=job)
+    assert done.returncode == 2
+    assert "line 2" in done.stderr and "line 3" in done.stderr and "USD" in done.stderr
+
+
 def test_a_job_goes_into_the_shop_and_out_again_with_the_same_bytes(job: Path) -> None:
     text = (job / "launch.jsonl").read_bytes()
     assert run("import", "launch.jsonl", "--home", "shop", folder=job).returncode == 0

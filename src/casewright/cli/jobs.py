@@ -1,4 +1,4 @@
-"""Jobs: open, add, log, book, export, import."""
+"""Jobs: open, add, log, book, papers, export, import."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def append(
         body = {**body, "confirmed": True}
     moment = happened_at or now()
     entry = Entry(str(uuid.uuid4()), kind, body, who, moment, supersedes=supersedes or None)
-    questions = check_entry(fold(log), entry)
+    questions = check_entry(fold(log), entry, settings_of_today())
     if questions:
         asked = questions[0]
         raise InputError(asked.field, asked.given, "an answer", asked.because + " (--confirm)")
@@ -198,6 +198,37 @@ def book(
         typer.echo(f"wrote {out} ({made.count} entries, head {made.head[:16]})")
 
 
+def papers(
+    job: JobArgument,
+    out: Annotated[Path, typer.Option(help="Folder to write them into.")] = Path("papers"),
+    folder: Folder = JOBS,
+    as_json: Json = False,
+) -> None:
+    """Write the order room's papers that stand: quote, purchase orders, pick list, goods checks.
+
+    Example: casewright papers demo/oyster-boat.jsonl --out papers
+    """
+    from datetime import date
+
+    from casewright.book.papers import make_paper, standing_papers
+
+    state, _ = read_job(job, folder)
+    settings = settings_of_today()
+    names = standing_papers(state, settings)
+    written = []
+    for name in names:
+        out.mkdir(parents=True, exist_ok=True)
+        content, _ = make_paper(name, state, settings, date.today())
+        (out / name).write_bytes(content)
+        written.append(str(out / name))
+    if as_json:
+        print_json({"files": written})
+    elif not written:
+        typer.echo("no paper stands: no prices or no drive sheet, nothing to order, none placed")
+    for path in () if as_json else written:
+        typer.echo(f"wrote {path}")
+
+
 def export_log(
     job: Annotated[str, typer.Argument(help="Id of a job in the shop's database.")],
     out: Annotated[Path, typer.Option(help="File to write.")],
@@ -232,5 +263,6 @@ def register(app: typer.Typer) -> None:
     app.command("kinds", rich_help_panel="Jobs")(kinds)
     app.command("log", rich_help_panel="Jobs")(show_log)
     app.command("book", rich_help_panel="Jobs")(book)
+    app.command("papers", rich_help_panel="Jobs")(papers)
     app.command("export", rich_help_panel="Jobs")(export_log)
     app.command("import", rich_help_panel="Jobs")(import_log)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
@@ -51,7 +51,10 @@ class PiecePlaced(Body):
 
 
 class PackFitted(Body):
-    """The shims (or the setting) at an adjuster on an occasion; as-found is what came out."""
+    """The shims (or the setting) at an adjuster on an occasion; as-found is what came out.
+
+    `gone_by` is the advice that was followed, as a plain snapshot; empty where none was.
+    """
 
     KIND = "pack-fitted"
     adjuster: Needed
@@ -60,10 +63,15 @@ class PackFitted(Body):
     setting: Short = ""
     measured: bool = False
     words: Words = ""
+    gone_by: dict[str, Any] = Field(default_factory=dict)
 
     def slots(self) -> tuple[Slot, ...]:
         """One pack an adjuster and occasion."""
         return (("pack", self.adjuster, self.occasion),)
+
+    def as_answered(self) -> PackFitted:
+        """The shims alone: two who fitted the same by different pages did the same."""
+        return self.model_copy(update={"gone_by": {}})
 
 
 class ShelfLine(BaseModel):

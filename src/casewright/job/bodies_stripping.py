@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from casewright.job.bodies_base import (
     Body,
@@ -75,18 +75,36 @@ class FastenersCounted(Body):
 
 
 class StepDone(Body):
-    """The answer to a step of the strip list (or of any room's list): done, stuck, broke, found."""
+    """The answer to a step of the strip list (or of any room's list): done, stuck, broke, found.
+
+    `also`: further steps that the same answer holds for, one after the other; minutes are of all.
+    """
 
     KIND = "step-done"
     step: Needed
+    also: tuple[Short, ...] = ()
     outcome: Literal["done", "stuck", "broke something", "found something", "skipped"] = "done"
     minutes: Annotated[float, Field(ge=0)] | None = None
     broke: tuple[Short, ...] = ()
     words: Words = ""
 
+    @model_validator(mode="before")
+    @classmethod
+    def _first_of_several(cls, given: Any) -> Any:
+        """Steps that were only ticked in a list: the first of them is the step."""
+        if isinstance(given, dict) and not given.get("step") and given.get("also"):
+            first, *rest = given["also"]
+            return {**given, "step": first, "also": tuple(rest)}
+        return given
+
+    @property
+    def answered(self) -> tuple[str, ...]:
+        """All steps that this answers, in their order."""
+        return tuple(dict.fromkeys((self.step, *self.also)))
+
     def slots(self) -> tuple[Slot, ...]:
         """One answer a step; stuck is a report on the way, not the answer."""
-        return (("step", self.step),) if self.outcome != "stuck" else ()
+        return tuple(("step", one) for one in self.answered) if self.outcome != "stuck" else ()
 
 
 class Attempt(Body):

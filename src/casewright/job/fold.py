@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -55,6 +55,7 @@ class _Build:
         fields |= {name: MappingProxyType(items) for name, items in self.maps.items()}
         fields |= {name: _sealed(items) for name, items in self.nested.items()}
         fields |= {"unknown": tuple(self.unknown), "oddities": tuple(self.oddities)}
+        fields |= {"added": tuple(self.additions)}
         fields |= {"sheet": sheet, "pieces": MappingProxyType(pieces), "conflicts": conflicts}
         state = State(head=head, count=count, **fields)
         return _with_readings(state, self.raw_readings)
@@ -131,7 +132,9 @@ def _conflicts(standing: list[tuple[Accepted, Body]]) -> tuple[Conflict, ...]:
             blind = [
                 other.entry.id
                 for other, answer in earlier
-                if seen is not None and other.sequence > seen and answer != body
+                if seen is not None
+                and other.sequence > seen
+                and answer.as_answered() != body.as_answered()
             ]
             if blind:
                 known = found.setdefault(slot, [])
@@ -184,11 +187,18 @@ def _fasteners(build: _Build, kept: Kept[kinds.FastenersCounted]) -> None:
 
 
 def _step(build: _Build, kept: Kept[kinds.StepDone]) -> None:
-    if kept.body.outcome == "stuck":
-        stuck = build.maps.setdefault("stuck", {})
-        stuck[kept.body.step] = (*stuck.get(kept.body.step, ()), kept)
-    else:
-        build.maps.setdefault("steps", {})[kept.body.step] = kept
+    body = kept.body
+    share = None if body.minutes is None else body.minutes / len(body.answered)
+    for key in body.answered:
+        one = kept
+        if body.also:
+            alone = body.model_copy(update={"step": key, "also": (), "minutes": share})
+            one = replace(kept, body=alone)
+        if body.outcome == "stuck":
+            stuck = build.maps.setdefault("stuck", {})
+            stuck[key] = (*stuck.get(key, ()), one)
+        else:
+            build.maps.setdefault("steps", {})[key] = one
 
 
 def _attempt(build: _Build, kept: Kept[kinds.Attempt]) -> None:
@@ -213,6 +223,7 @@ def _placed(build: _Build, kept: Kept[kinds.PiecePlaced]) -> None:
             body.piece, body.position, "", origin, body.marks, "", body.part_number
         )
     build.nested.setdefault("placed", {}).setdefault(body.position, {})[body.occasion] = body.piece
+    build.lists.setdefault("placements", []).append(kept)
 
 
 def _pack(build: _Build, kept: Kept[kinds.PackFitted]) -> None:
@@ -227,11 +238,9 @@ def _plain(name: str, key: str, value: str) -> Handler:
     return handle
 
 
-def _offers(build: _Build, kept: Kept[kinds.OffersImported]) -> None:
-    known = build.lists.setdefault("offers", [])
-    if kept.body.replaces:
-        known.clear()
-    known.append(kept)
+def _setting(build: _Build, kept: Kept[kinds.SettingMade]) -> None:
+    build.maps.setdefault("settings", {})[kept.body.name] = kept.body.value
+    build.lists.setdefault("settings_made", []).append(kept)
 
 
 def _nothing(build: _Build, kept: Kept[Any]) -> None:
@@ -266,7 +275,7 @@ _HANDLERS: dict[str, Handler] = {
     "anode-read": _list("anodes"),
     "function-tested": _map("functions", "test"),
     "remedy": _map("remedies", "cause"),
-    "offers-imported": _offers,
+    "offers-imported": _list("offers"),  # prices.in_force tells which of them count
     "quoted": _list("quotes"),
     "owner-said": _list("owner_said"),
     "ordered": _list("orders"),
@@ -279,5 +288,5 @@ _HANDLERS: dict[str, Handler] = {
     "note": _list("notes"),
     "photo": _list("photos"),
     "instrument": _map("instruments", "instrument"),
-    "setting": _plain("settings", "name", "value"),
+    "setting": _setting,
 }

@@ -1,8 +1,7 @@
 """What can be bought and what was agreed: price lists as pasted, the shelf of parts, money said.
 
-A price list is one text that holds up to four tables, each told by its first line: offers,
-suppliers, shelf, newer numbers. A list with mistakes is kept as it was pasted, all its mistakes are
-told in one pass, and the lists beside it still count.
+A price list with mistakes is refused at the door with all of them. One that stands in a log all the
+same is told with its mistakes and stands for nothing: the good lists before it count as before.
 """
 
 from __future__ import annotations
@@ -12,21 +11,22 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
-from functools import lru_cache
 
-from casewright.errors import FormErrors, InputError
+from casewright.errors import InputError
 from casewright.job.kinds import OffersImported, OwnerSaid
+from casewright.job.price_text import ListRead, read_list
 from casewright.job.state import Kept, State
-from casewright.reasoning.offers import ZERO, Catalogue, Offer, Stock, Superseded, Supplier
+from casewright.reasoning.offers import (
+    ZERO,
+    Catalogue,
+    Offer,
+    OfferKind,
+    Stock,
+    Superseded,
+    Supplier,
+)
 from casewright.reasoning.offers_check import catalogue_mistakes
-from casewright.reasoning.offers_table import read_catalogue
 
-TABLES = {
-    "offers": {"supplier", "number", "price"},
-    "suppliers": {"name"},
-    "shelf": {"number", "quantity"},
-    "superseded": {"old", "new"},
-}
 _MONEY = re.compile(r"^(?:[A-Z]{3})?(\d+(?:\.\d+)?|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+,\d{1,2})$")
 
 
@@ -118,9 +118,8 @@ def agreed(state: State) -> Agreed | None:
 
 def price_list(state: State) -> PriceList:
     """All lists that count, read together; the shelf as the log has moved it since."""
-    currency = currency_of(state)
-    read = [_read(kept.body.text, currency) for kept in state.offers]
-    catalogue, clashes = _merged([one.catalogue for one in read], currency)
+    good, broken = in_force(state)
+    catalogue = _merged([one.catalogue for _, one in good], currency_of(state))
     catalogue = replace(
         catalogue,
         suppliers=tuple(_freight_said(state, each) for each in catalogue.suppliers),
@@ -128,20 +127,55 @@ def price_list(state: State) -> PriceList:
         superseded=(*catalogue.superseded, *_aliases(state, catalogue.superseded)),
     )
     shelf, short = parts_shelf(state, catalogue.shelf)
-    said = {name for one in read for name in one.freight_said}
+    said = {name for _, one in good for name in one.freight_said}
     said |= {
         each.name for each in catalogue.suppliers if f"freight-{slug(each.name)}" in state.settings
     }
     return PriceList(
         catalogue=replace(catalogue, shelf=shelf),
-        mistakes=(*(m for one in read for m in one.mistakes), *clashes, *short),
-        broken_text="\n\n".join(
-            kept.body.text for kept, one in zip(state.offers, read, strict=True) if one.mistakes
-        ),
+        mistakes=(*(m for _, found in broken for m in found), *short),
+        broken_text="\n\n".join(kept.body.text for kept, _ in broken),
         without_freight=tuple(s.name for s in catalogue.suppliers if s.name not in said),
         strange=_strange(state, catalogue),
-        dated=_oldest(state.offers, catalogue.offers),
+        dated=_oldest([kept for kept, _ in good], catalogue.offers),
     )
+
+
+Good = tuple[tuple[Kept[OffersImported], ListRead], ...]
+Bad = tuple[tuple[Kept[OffersImported], tuple[InputError, ...]], ...]
+
+
+def in_force(state: State) -> tuple[Good, Bad]:
+    """Lists that count, and those since the last good one that have mistakes.
+
+    A list that was to stand instead of the ones before does so only if it can be read.
+    """
+    currency = currency_of(state)
+    good: list[tuple[Kept[OffersImported], ListRead]] = []
+    broken: list[tuple[Kept[OffersImported], tuple[InputError, ...]]] = []
+    for kept in state.offers:
+        if kept.body.replaces:
+            broken = []
+        beside = [] if kept.body.replaces else good
+        one = read_list(kept.body.text, currency)
+        if mistakes := (*one.mistakes, *_clashes([*(r for _, r in beside), one], currency)):
+            broken.append((kept, mistakes))
+        else:
+            good = [*beside, (kept, one)]
+    return tuple(good), tuple(broken)
+
+
+def list_mistakes(state: State, body: OffersImported) -> tuple[InputError, ...]:
+    """All mistakes of a list that is to be taken: its own, and against those it stands beside."""
+    one = read_list(body.text, currency_of(state))
+    beside = [] if body.replaces else [read for _, read in in_force(state)[0]]
+    return (*one.mistakes, *_clashes([*beside, one], currency_of(state)))
+
+
+def _clashes(read: Sequence[ListRead], currency: str) -> tuple[InputError, ...]:
+    """Mistakes that only lists together make, such as newer numbers in a circle."""
+    found = [one.catalogue for one in read if one.catalogue]
+    return catalogue_mistakes(_merged(found, currency)) if len(found) == len(read) > 1 else ()
 
 
 def slug(name: str) -> str:
@@ -156,7 +190,10 @@ def slug(name: str) -> str:
 def parts_shelf(
     state: State, counted: Iterable[Stock] = ()
 ) -> tuple[tuple[Stock, ...], tuple[InputError, ...]]:
-    """The shelf of parts after every move in the log, and moves that take more than there is."""
+    """The shelf of parts after every move in the log, and moves that took more than there was.
+
+    A move that takes more than there is is refused at the door; a log may hold one all the same.
+    """
     stock = {line.number: line for line in counted}
     mistakes: list[InputError] = []
     for kept in state.parts_shelf:
@@ -187,99 +224,10 @@ def _moved(before: Decimal, count: int, moves: str) -> Decimal:
     return before - count if moves == "taken" else before + count
 
 
-# ---- reading one pasted text ----------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class _Read:
-    """One text as read: its catalogue, its mistakes, suppliers whose freight it says."""
-
-    catalogue: Catalogue | None
-    mistakes: tuple[InputError, ...] = ()
-    freight_said: tuple[str, ...] = ()
-
-
-@lru_cache(maxsize=32)
-def _read(text: str, currency: str) -> _Read:
-    """The catalogue of one text, its suppliers added where it doesn't list them."""
-    tables = _tables(text)
-    offers = tables.get("offers", ("", 0))[0]
-    listed = _column(tables.get("suppliers", ("", 0))[0], "name")
-    absent = [n for n in dict.fromkeys(_column(offers, "supplier")) if n and n not in listed]
-    suppliers = _with_names(tables.get("suppliers", ("", 0))[0], absent)
-    rest = {name: tables.get(name, ("", 0))[0] for name in ("shelf", "superseded")}
-    try:
-        found = read_catalogue(offers, suppliers, currency, **rest)
-    except FormErrors as error:
-        starts = {name: start for name, (_, start) in tables.items()}
-        return _Read(None, tuple(_where_pasted(each, starts) for each in error.mistakes))
-    said = tuple(name for name in listed if name)
-    return _Read(found, (), said)
-
-
-def _tables(text: str) -> dict[str, tuple[str, int]]:
-    """Table to its text and the lines before it; text before any known first line is offers."""
-    lines = text.strip("\ufeff").splitlines()
-    starts: list[tuple[int, str]] = []
-    for number, line in enumerate(lines):
-        heads = {cell.strip().strip('"').lower() for cell in line.split(",")}
-        kind = next((name for name, needed in TABLES.items() if needed <= heads), "")
-        if kind and kind not in [name for _, name in starts]:
-            starts.append((number, kind))
-    first = next((n for n, line in enumerate(lines) if line.strip()), 0)
-    if lines and (not starts or starts[0][0] > first):
-        starts.insert(0, (first, "offers"))
-    ends = [*(number for number, _ in starts[1:]), len(lines)]
-    return {
-        name: ("\n".join(lines[start:end]).rstrip(), start)
-        for (start, name), end in zip(starts, ends, strict=True)
-    }
-
-
-def _rows(table: str) -> list[list[str]]:
-    import csv
-    import io
-
-    return [row for row in csv.reader(io.StringIO(table), skipinitialspace=True) if row]
-
-
-def _column(table: str, head: str) -> list[str]:
-    """The cells of one column; none where the table doesn't have it."""
-    rows = _rows(table)
-    heads = [cell.strip().lower() for cell in rows[0]] if rows else []
-    if head not in heads:
-        return []
-    place = heads.index(head)
-    return [row[place].strip() for row in rows[1:] if len(row) > place]
-
-
-def _with_names(table: str, names: Sequence[str]) -> str:
-    """The suppliers' table with more names, whose freight nobody has said."""
-    rows = _rows(table)
-    heads = [cell.strip().lower() for cell in rows[0]] if rows else ["name"]
-    lines = [table] if rows else ["name"]
-    for name in names:
-        quoted = '"' + name.replace('"', '""') + '"'
-        lines.append(",".join(quoted if head == "name" else "" for head in heads))
-    return "\n".join(lines) if rows or names else ""
-
-
-def _where_pasted(mistake: InputError, starts: dict[str, int]) -> InputError:
-    """The mistake with the line of the whole text instead of the line of its table."""
-
-    def line(match: re.Match[str]) -> str:
-        return f"{match[1]} line {int(match[2]) + starts.get(match[1], 0)}"
-
-    place = re.sub(r"^(offers|suppliers|shelf|superseded) line (\d+)", line, mistake.field)
-    return InputError(place, mistake.given, mistake.expected, mistake.remedy)
-
-
 # ---- joining --------------------------------------------------------------------------------
 
 
-def _merged(
-    read: Sequence[Catalogue | None], currency: str
-) -> tuple[Catalogue, tuple[InputError, ...]]:
+def _merged(read: Sequence[Catalogue | None], currency: str) -> Catalogue:
     """Several lists as one: a later line stands in for an earlier one of the same number."""
     suppliers: dict[str, Supplier] = {}
     offers: dict[str, Offer] = {}
@@ -294,15 +242,13 @@ def _merged(
         offers |= {each.key: each for each in one.offers}
         shelf |= {each.number: each for each in one.shelf}
         links |= {each.old: each for each in one.superseded}
-    whole = Catalogue(
+    return Catalogue(
         currency,
         tuple(suppliers.values()),
         tuple(offers.values()),
         tuple(shelf.values()),
         tuple(links.values()),
     )
-    clashes = catalogue_mistakes(whole) if len([one for one in read if one]) > 1 else ()
-    return (Catalogue(currency), clashes) if clashes else (whole, ())
 
 
 def _freight_said(state: State, seller: Supplier) -> Supplier:
@@ -336,7 +282,13 @@ def _strange(state: State, catalogue: Catalogue) -> tuple[str, ...]:
     known = {part.key for part in parts} | {part.part_number for part in parts}
     known |= {link.new for link in catalogue.superseded} | {l.old for l in catalogue.superseded}
     known |= {offer.number for offer in catalogue.offers if offer.contents}
-    pieces = [number for offer in catalogue.offers for number, _ in offer.pieces]
+    whole = (OfferKind.EXCHANGE, OfferKind.NEW_LEG)
+    pieces = [
+        number
+        for offer in catalogue.offers
+        if offer.kind not in whole
+        for number, _ in offer.pieces
+    ]
     return tuple(dict.fromkeys(number for number in pieces if number not in known))
 
 

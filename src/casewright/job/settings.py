@@ -6,39 +6,48 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from casewright.job.prices import read_money
+
 
 @dataclass(frozen=True, slots=True)
 class Settings:
     """Date of today (the core has no clock), rates and tools of the shop, data files as mappings.
 
     `today`: ISO date. `hourly_rate` and `waiting_per_day`: money of the job's currency.
-    `units`: dimension to the unit shown. `tools_missing`: tools that the shop doesn't own.
-    `cause_family`: the cause network's family file as a plain mapping.
+    Nobody has said what waiting costs where `waiting_per_day` is None. `units`: dimension to the
+    unit shown. `tools_missing`: tools that the shop doesn't own.
+    `cause_family`: the cause network's family file as a plain mapping. `shop`: what lies beneath
+    where a job has set its own.
     """
 
     today: str
     hourly_rate: float = 60.0
-    waiting_per_day: float = 0.0
+    waiting_per_day: float | None = None
     units: Mapping[str, str] = field(default_factory=dict)
     tools_missing: frozenset[str] = frozenset()
     cause_family: Mapping[str, Any] = field(default_factory=dict)
     cause_threshold: float = 0.5
     oven_watts: float = 1500.0
     press_tonnes: float = 10.0
+    shop: Settings | None = None
 
     def with_job(self, made: Mapping[str, str]) -> Settings:
-        """The same with what this job has set for itself (entries of kind `setting`)."""
+        """The shop's with what this job has set for itself (entries of kind `setting`)."""
+        shop = self.shop or self
         missing = {t.strip() for t in made.get("tools-missing", "").split(",") if t.strip()}
         return replace(
-            self,
-            hourly_rate=_number(made.get("hourly-rate"), self.hourly_rate),
-            waiting_per_day=_number(made.get("waiting-per-day"), self.waiting_per_day),
-            tools_missing=self.tools_missing | missing,
+            shop,
+            hourly_rate=_sum(made.get("hourly-rate")) or shop.hourly_rate,
+            waiting_per_day=_either(_sum(made.get("waiting-per-day")), shop.waiting_per_day),
+            tools_missing=shop.tools_missing | missing,
+            shop=shop,
         )
 
 
-def _number(text: str | None, otherwise: float) -> float:
-    try:
-        return float(text) if text else otherwise
-    except ValueError:
-        return otherwise
+def _sum(text: str | None) -> float | None:
+    value = read_money(text or "")
+    return None if value is None else float(value)
+
+
+def _either(first: float | None, other: float | None) -> float | None:
+    return other if first is None else first

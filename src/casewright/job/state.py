@@ -32,10 +32,13 @@ from casewright.job.kinds import (
     PartsShelved,
     PatternSeen,
     Photographed,
+    PiecePlaced,
     Quoted,
     Reading,
     Received,
     RemedySettled,
+    SettingMade,
+    SheetAdded,
     ShelfCounted,
     SignedOff,
     StepDone,
@@ -113,6 +116,7 @@ class State:
     locks_opened: Mapping[str, str] = field(default_factory=dict)
     pieces: Mapping[str, Piece] = field(default_factory=dict)
     placed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    placements: tuple[Kept[PiecePlaced], ...] = ()
     packs: Mapping[str, Mapping[str, Kept[PackFitted]]] = field(default_factory=dict)
     shelf: Kept[ShelfCounted] | None = None
     signs: Mapping[str, bool] = field(default_factory=dict)
@@ -138,6 +142,8 @@ class State:
     photos: tuple[Kept[Photographed], ...] = ()
     instruments: Mapping[str, Kept[InstrumentKnown]] = field(default_factory=dict)
     settings: Mapping[str, str] = field(default_factory=dict)
+    settings_made: tuple[Kept[SettingMade], ...] = ()
+    added: tuple[Kept[SheetAdded], ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     unknown: tuple[Accepted, ...] = ()
     oddities: tuple[str, ...] = ()

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from casewright.errors import InputError, LockedError
 from casewright.job.kinds import Attempt, SettingMade, StepDone
-from casewright.job.state import State
+from casewright.job.state import Kept, State
 from casewright.job.strip_state import STOP_RUNG, Lock, family_of, lock_of, lock_words
 from casewright.reasoning.chances import chance
 from casewright.tables.ladder_defaults import FAMILIES
@@ -19,10 +20,14 @@ def step_possible(state: State, body: StepDone) -> Iterator[InputError]:
 
     That a step was left out, or that something sticks, can be said while a count is open.
     """
-    if body.step in state.lookup.joints and body.outcome != "skipped":
-        lock = lock_of(state, body.step)
-        if body.outcome != "stuck" or lock.waits_for:
-            _refuse_locked(state, lock)
+    for key in body.answered:
+        if key in state.lookup.joints and body.outcome != "skipped":
+            lock = lock_of(state, key)
+            if body.outcome != "stuck" or lock.waits_for:
+                _refuse_locked(state, lock)
+        if body.also and body.outcome != "stuck":  # each stands open for those after it
+            answer = Kept(body, "", state.count + 1, "", "")
+            state = replace(state, steps={**state.steps, key: answer})
     yield from _known_positions(state, "broke", body.broke)
 
 

@@ -8,8 +8,7 @@ its step and of its lock. Steps that aren't joints carry a prefix: `read:` an as
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 from casewright.drive.schema import Adjuster, Joint, Response
 from casewright.job.packs import pack_at
@@ -267,47 +266,3 @@ def photo_due(state: State, joint: Joint) -> bool:
     small = any(part and part.kind in KINDS_KEPT_BY_SEAT for part in parts)
     taken = any(kept.body.position in joint.holds for kept in state.photos)
     return (small or joint.separation) and not taken and PHOTO + joint.key not in state.steps
-
-
-def before_last(state: State) -> tuple[State, str]:
-    """The state without its latest strip event, and that event in words; "" where there is none.
-
-    Plans made from both are compared to mark what has changed.
-    """
-    events: list[tuple[int, str, str]] = [
-        (kept.sequence, "steps", key) for key, kept in state.steps.items()
-    ]
-    events += [(k.sequence, "stuck", key) for key, all_ in state.stuck.items() for k in all_]
-    events += [(k.sequence, "attempts", key) for key, all_ in state.attempts.items() for k in all_]
-    events += [(kept.sequence, "verdicts", key) for key, kept in state.verdicts.items()]
-    events += [
-        (k.sequence, "findings", k.body.position) for k in state.findings
-        if k.body.severity == "destroyed"
-    ]  # fmt: skip
-    if not events:
-        return state, ""
-    sequence, table, key = max(events)
-    return _without(state, sequence, table, key), _event_words(state, table, key)
-
-
-def _without(state: State, sequence: int, table: str, key: str) -> State:
-    """The state without one event."""
-    if table == "findings":
-        return replace(state, findings=tuple(k for k in state.findings if k.sequence != sequence))
-    kept: dict[str, Any] = dict(getattr(state, table))
-    if table in ("stuck", "attempts"):
-        kept[key] = tuple(one for one in kept[key] if one.sequence != sequence)
-        kept = {one: all_ for one, all_ in kept.items() if all_}
-    else:
-        del kept[key]
-    changed: dict[str, Any] = {table: kept}
-    return replace(state, **changed)
-
-
-def _event_words(state: State, table: str, key: str) -> str:
-    name = state.lookup.name_of(key.removeprefix("in:").removeprefix(READ).removeprefix(PHOTO))
-    if table == "attempts":
-        return f"{name}: {state.attempts[key][-1].body.outcome}"
-    if table == "steps":
-        return f"{name}: {state.steps[key].body.outcome}"
-    return f"{name}: {'stuck' if table == 'stuck' else 'verdict'}"

@@ -66,7 +66,7 @@ def cheapest_plan(question: Question, seconds: float = SECONDS) -> Plan:
     return plan
 
 
-def compare(question: Question, seconds: float = SECONDS) -> Cover:
+def compare(question: Question, seconds: float = SECONDS, best: Plan | None = None) -> Cover:
     """The cheapest plan beside second-best, fewest parcels, soonest and one supplier only.
 
     Second-best leaves out at least one offer that the best plan buys. Fewest parcels and
@@ -75,13 +75,14 @@ def compare(question: Question, seconds: float = SECONDS) -> Cover:
     Args:
         question: needs, sets, catalogue and wishes [-].
         seconds: most time for each solution [s].
+        best: the cheapest plan where it is known already, so that it isn't sought again [-].
     Returns:
         the plans [-].
     Valid: as `cheapest_plan`.
     Raises: as `cheapest_plan`.
     Source: WOL98 ch. 1; own: one further row or another first goal each.
     """
-    best = cheapest_plan(question, seconds)
+    best = best or cheapest_plan(question, seconds)
     ready = prepared(question)
     return Cover(
         best=best,

@@ -68,6 +68,7 @@ class Offer:
     tax_rate: Decimal = ZERO
     dated: date | None = None
     history: str = ""
+    readings: str = ""
 
     @property
     def key(self) -> str:

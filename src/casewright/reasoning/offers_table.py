@@ -2,7 +2,7 @@
 
 Offers: `supplier, number, price, currency` and, where they apply, `kind, contents, breaks,
 least_lot, available, lead_days, lead_early, lead_late, returnable, core_deposit, tax_rate,
-dated, history`. Contents are `CUP-3:1 CONE-3:1`, price breaks `10@11.50 25@10.90`.
+dated, history, readings`. Contents are `CUP-3:1 CONE-3:1`, price breaks `10@11.50 25@10.90`.
 Suppliers: `name, freight, free_freight_from, freight_tax_rate`. Shelf: `number, quantity,
 worth, contents`. Newer numbers: `old, new, both_ways`.
 """
@@ -31,7 +31,7 @@ from casewright.reasoning.offers_check import catalogue_mistakes
 OFFER_COLUMNS = (
     *("supplier", "number", "price", "currency", "kind", "contents", "breaks", "least_lot"),
     *("available", "lead_days", "lead_early", "lead_late", "returnable", "core_deposit"),
-    *("tax_rate", "dated", "history"),
+    *("tax_rate", "dated", "history", "readings"),
 )
 SUPPLIER_COLUMNS = ("name", "freight", "free_freight_from", "freight_tax_rate")
 SHELF_COLUMNS = ("number", "quantity", "worth", "contents")
@@ -258,6 +258,7 @@ def _offer(row: _Row, where: dict[str, str]) -> Offer:
         tax_rate=row.rate("tax_rate"),
         dated=row.day("dated"),
         history=row.text("history"),
+        readings=row.text("readings"),
     )
     where[offer.key] = row.place
     return offer

@@ -7,10 +7,10 @@ cost and date move together, and a part condemned in one choice is condemned in 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from functools import lru_cache, reduce
+from functools import reduce
 
 import numpy as np
 
@@ -25,9 +25,11 @@ from casewright.reasoning.quote_draws import (
     quantiles,
     weighted_mean,
 )
+from casewright.reasoning.quote_network import added, longest_path, network, product
 from casewright.reasoning.schedule import working_order
 
 ZERO = Decimal(0)
+ROUNDING = 1e-6  # a sum that meets the ceiling to this share of it doesn't pass it
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,46 +195,6 @@ def cost_of(choice: Choice, draws: Draws) -> Floats:
     return added([(float(line.amount), line.times) for line in choice.lines], draws)
 
 
-def added(terms: Sequence[tuple[float, tuple[str, ...]]], draws: Draws) -> Floats:
-    """Sum of amount times unknowns in every draw; terms with the same unknowns are added first.
-
-    Args:
-        terms: amounts [any unit] with the names of unknowns.
-        draws: the unknowns [-].
-    Returns:
-        sums [unit of the amounts], one for each draw.
-    Valid: each unknown once in a term.
-    Raises: nothing.
-    Source: own: a sum of products.
-    """
-    alike: dict[tuple[str, ...], float] = {}
-    for amount, times in terms:
-        alike[times] = alike.get(times, 0.0) + amount
-    constant = alike.pop((), 0.0)
-    total, product = draws.blank(), draws.blank()
-    if not alike:
-        total.fill(constant)
-        return total
-    for place, (times, amount) in enumerate(alike.items()):
-        into = product if place else total
-        found = _product(amount, [draws.values[name] for name in times], into)
-        if place:
-            np.add(total, found, out=total)
-        elif found is not total:
-            np.copyto(total, found)
-    return np.add(total, constant, out=total) if constant else total
-
-
-def _product(amount: float, factors: Sequence[Floats], into: Floats) -> Floats:
-    """Amount times all factors, in as few passes as there are; one factor alone is itself."""
-    first, *others = factors
-    if amount != 1:
-        first = np.multiply(first, amount, out=into)
-    for factor in others:
-        first = np.multiply(first, factor, out=into)
-    return first
-
-
 def ready_of(choice: Choice, draws: Draws) -> Floats | None:
     """Day on which all tasks are done in every draw: longest path through the network.
 
@@ -247,39 +209,11 @@ def ready_of(choice: Choice, draws: Draws) -> Floats | None:
     """
     if not choice.tasks:
         return None
-    steps, last = _network(choice.tasks)
-    finish: dict[str, Floats] = {}
-    for name, terms, after in steps:
-        done = added(terms, draws)
-        if after:
-            np.add(done, _latest([finish[before] for before in after], draws), out=done)
-        finish[name] = done
-    return _latest([finish[name] for name in last], draws)
-
-
-def _latest(days: Sequence[Floats], draws: Draws) -> Floats:
-    """The greatest of several in every draw."""
-    first, *others = days
-    if not others:
-        return first
-    latest = np.maximum(first, others[0], out=draws.blank())
-    for each in others[1:]:
-        np.maximum(latest, each, out=latest)
-    return latest
-
-
-Step = tuple[str, tuple[tuple[float, tuple[str, ...]], ...], tuple[str, ...]]
-
-
-@lru_cache(maxsize=64)
-def _network(tasks: tuple[Task, ...]) -> tuple[tuple[Step, ...], tuple[str, ...]]:
-    """Tasks in working order with their terms, and those that no other waits for."""
-    waited_for = {before for task in tasks for before in task.after}
-    last = tuple(task.name for task in tasks if task.name not in waited_for)
-    named = {task.name: task for task in tasks}
-    order = working_order({task.name: task.after for task in tasks})
-    days = {each.name: tuple((term.amount, term.times) for term in each.days) for each in tasks}
-    return tuple((name, days[name], named[name].after) for name in order), last
+    steps = tuple(
+        (task.name, tuple((term.amount, term.times) for term in task.days), task.after)
+        for task in choice.tasks
+    )
+    return longest_path(network(steps), draws)
 
 
 def range_of(values: Floats, weights: Floats | None = None, limit: float | None = None) -> Range:
@@ -304,9 +238,14 @@ def range_of(values: Floats, weights: Floats | None = None, limit: float | None 
         one_in_ten_below=below,
         one_in_ten_above=above,
         standard_deviation=weighted_mean(np.multiply(away, away, out=away), weights) ** 0.5,
-        chance_over=None if limit is None else weighted_mean(values > limit, weights),
+        chance_over=None if limit is None else weighted_mean(values > _edge(limit), weights),
         exact=weights is not None,
     )
+
+
+def _edge(limit: float) -> float:
+    """A limit with room for the rounding of sums."""
+    return limit + ROUNDING * (1 + abs(limit))
 
 
 def draw_quote(question: QuoteQuestion, seed: int, samples: int = 100_000) -> Quote:
@@ -346,8 +285,9 @@ def _quoted(
     question: QuoteQuestion, blocks: Iterable[Draws], size: int, weights: Floats | None = None
 ) -> Quote:
     """Ranges of all choices from blocks of draws, each used while it is in the cache."""
-    costs = {choice.name: np.empty(size) for choice in question.choices}
-    days = {choice.name: np.empty(size) for choice in question.choices if choice.tasks}
+    drawn = weights is None
+    costs = {choice.name: _empty(size, drawn) for choice in question.choices}
+    days = {choice.name: _empty(size, drawn) for choice in question.choices if choice.tasks}
     sums = {line.times: 0.0 for choice in question.choices for line in choice.lines}
     start = 0
     for block in blocks:
@@ -358,7 +298,7 @@ def _quoted(
             if (ready := ready_of(choice, block)) is not None:
                 days[choice.name][place] = ready
         for times in sums:
-            sums[times] += _sum_of_product(times, block)
+            sums[times] += _sum_ofproduct(times, block)
     least = reduce(np.minimum, list(costs.values()))
     limit = None if question.ceiling is None else float(question.ceiling)
     found = []
@@ -377,7 +317,12 @@ def _quoted(
     return Quote(tuple(found), costs)
 
 
-def _sum_of_product(times: tuple[str, ...], draws: Draws) -> float:
+def _empty(size: int, drawn: bool) -> Floats:
+    """Room for one figure of each draw, or of each case counted out."""
+    return np.empty(size, np.float32) if drawn else np.empty(size)
+
+
+def _sum_ofproduct(times: tuple[str, ...], draws: Draws) -> float:
     """Weighted sum over the draws of a product of unknowns."""
     if not times:
         return 1.0 if draws.exact else float(draws.size)
@@ -386,8 +331,7 @@ def _sum_of_product(times: tuple[str, ...], draws: Draws) -> float:
         others.append(draws.weights)
     if not others:
         return float(np.add.reduce(last))
-    product = others[0] if len(others) == 1 else _product(1.0, others, draws.blank())
-    return float(product @ last)
+    return float(np.add.reduce(product(1.0, [*others, last], draws.blank())))
 
 
 def _means_of_groups(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +13,11 @@ from numpy.typing import NDArray
 from casewright.errors import FormErrors, InputError, MissingError, RangeError
 from casewright.reasoning.schedule import draw_beta, stream
 
-Floats = NDArray[np.float64]
-BLOCK = 8192  # 64 kB an unknown; below the size at which a dot product wakes BLAS threads
-HALF = 2.0**26  # a double holds two even draws of 26 bits
+# Exact cases are doubles; draws are single precision, half the bytes to move for the same answer.
+Floats = NDArray[np.floating[Any]]
+Words = NDArray[np.uint32]
+BLOCK = 25_000  # 100 kB an unknown: smaller blocks lose more in calls than the cache gives back
+ALL = 2**32  # an even draw is one word of 32 bits
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +86,18 @@ class Room:
     def take(self, size: int) -> Floats:
         """An array that nobody else has until `clear`; what is in it is left over."""
         if self._given == len(self._arrays):
-            self._arrays.append(np.empty(max(size, BLOCK)))
+            self._arrays.append(np.empty(max(size, BLOCK), np.float32))
         self._given += 1
         return self._arrays[self._given - 1][:size]
 
-    def clear(self) -> None:
-        """All arrays may be given again."""
-        self._given = 0
+    @property
+    def mark(self) -> int:
+        """How many arrays are given; `clear` goes back to it."""
+        return self._given
+
+    def clear(self, mark: int = 0) -> None:
+        """All arrays given since the mark may be given again."""
+        self._given = mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,74 +206,70 @@ def draw_blocks(unknowns: Unknowns, seed: int, samples: int) -> Iterator[Draws]:
     late = [name for name, spread in unknowns.items() if isinstance(spread, Given)]
     order = [*(name for name in unknowns if name not in late), *late]
     streams = [stream(seed, name) for name in order]
-    drawn, spare, room = np.empty((len(order), BLOCK)), np.empty((2, BLOCK)), Room()
+    drawn, room = np.empty((len(order), BLOCK), np.float32), Room()
     for start in range(0, samples, BLOCK):
         size = min(BLOCK, samples - start)
         values = {name: drawn[place, :size] for place, name in enumerate(order)}
         for name, source in zip(order, streams, strict=True):
-            _draw(unknowns[name], source, values[name], values, spare[:, :size])
+            _draw(unknowns[name], source, values[name], values)
         room.clear()
         yield Draws(values, size, room=room)
 
 
 def _draw(
-    spread: Spread,
-    source: np.random.Generator,
-    out: Floats,
-    known: Mapping[str, Floats],
-    spare: Floats,
+    spread: Spread, source: np.random.Generator, out: Floats, known: Mapping[str, Floats]
 ) -> None:
-    """Draws of one unknown; the smaller the chance, the fewer of the same draws say yes.
-
-    `spare` is room for what comes between: new arrays of this size cost more than the sums.
-    """
+    """Draws of one unknown; the smaller the chance, the fewer of the same draws say yes."""
     match spread:
         case Beta(low, likely, high):
             out[:] = draw_beta(source, low, likely, high, out.size)
         case Lognormal(median, sigma):
-            source.standard_normal(out=out)
+            out[:] = source.standard_normal(out.size)
             np.multiply(np.exp(np.multiply(out, sigma, out=out), out=out), median, out=out)
         case Chance(chance):
-            np.less(source.random(out=out), chance, out=out)
+            np.copyto(out, _yes(_words(source, out.size), chance))
         case Given(parent, if_yes, if_no):
-            # The limit of each draw by its parent, then the draw against it.
-            limit = np.multiply(known[parent], if_yes - if_no, out=spare[0])
-            np.add(limit, if_no, out=limit)
-            np.less(source.random(out=out), limit, out=out)
+            words, yes = _words(source, out.size), known[parent] > 0
+            np.copyto(out, _yes(words, if_yes) & yes | _yes(words, if_no) & ~yes)
         case Count(values, chances):
-            _draw_count(values, chances, source.random(out=out), spare)
+            _draw_count(_words(source, out.size), values, chances, out)
         case Triangular(low, likely, high):
-            _draw_triangular(source.random(out=out), low, likely, high, spare)
+            _draw_triangular(_words(source, 2 * out.size), low, likely, high, out)
+
+
+def _words(source: np.random.Generator, size: int) -> Words:
+    """Even draws as words of 32 bits, two from each draw of the stream."""
+    raw: NDArray[np.uint64] = source.bit_generator.random_raw((size + 1) // 2)
+    return raw.view(np.uint32)[:size]
+
+
+def _yes(words: Words, chance: float) -> NDArray[np.bool_]:
+    """Yes where a draw is under the chance; good to 2^-32, never and always exactly."""
+    edge = round(chance * ALL)
+    return np.ones(words.size, bool) if edge >= ALL else np.less(words, np.uint32(edge))
 
 
 def _draw_count(
-    values: Sequence[float], chances: Sequence[float], out: Floats, spare: Floats
+    words: Words, values: Sequence[float], chances: Sequence[float], out: Floats
 ) -> None:
-    """Even draws to values: each edge that a draw reaches adds the step to the next value."""
-    even = spare[0]
-    np.copyto(even, out)
-    out[:] = values[0]
+    """Even draws to values: from the last one down, each edge that a draw is under steps back."""
+    out[:] = values[-1]
     for edge, before, after in zip(np.cumsum(chances), values, values[1:], strict=False):
-        reached = np.greater_equal(even, edge, out=spare[1])
-        np.add(out, np.multiply(reached, after - before, out=reached), out=out)
+        np.add(out, np.multiply(_yes(words, float(edge)), np.float32(before - after)), out=out)
 
 
-def _draw_triangular(out: Floats, low: float, likely: float, high: float, spare: Floats) -> None:
+def _draw_triangular(words: Words, low: float, likely: float, high: float, out: Floats) -> None:
     """Smaller and greater of two even draws, weighed: exactly triangular (STE09).
 
-    Both come from one double, the upper and the lower 26 of its bits: half the work.
+    Words with a sign run evenly from -2^31 to 2^31: the half that they lack is added with `low`.
     """
-    upper, smaller = spare
-    np.multiply(out, HALF, out=out)
-    np.floor(out, out=upper)
-    np.subtract(out, upper, out=out)
-    np.multiply(upper, 1 / HALF, out=upper)
-    np.minimum(upper, out, out=smaller)
-    np.maximum(upper, out, out=out)
-    np.multiply(out, likely - low, out=out)
-    np.multiply(smaller, high - likely, out=smaller)
-    np.add(out, smaller, out=out)
-    np.add(out, low, out=out)
+    both = words.view(np.int32).astype(np.float32).reshape(2, out.size)
+    smaller = np.minimum(both[0], both[1], out=out)
+    greater = np.maximum(both[0], both[1], out=both[0])
+    np.multiply(smaller, (high - likely) / ALL, out=out)
+    np.multiply(greater, (likely - low) / ALL, out=greater)
+    np.add(out, greater, out=out)
+    np.add(out, (low + high) / 2, out=out)
 
 
 def count_out(unknowns: Unknowns, most: int = 2**16) -> Draws:
@@ -324,7 +328,11 @@ def weighted_mean(of: Floats | NDArray[np.bool_], weights: Floats | None = None)
     Raises: nothing.
     Source: JCG101 clause 7.6.
     """
-    return float(of.mean() if weights is None else weights @ of)
+    if weights is not None:
+        return float(weights @ of)
+    if of.dtype == bool:
+        return int(np.count_nonzero(of)) / of.size
+    return float(np.add.reduce(of, dtype=np.float64)) / of.size
 
 
 def quantiles(

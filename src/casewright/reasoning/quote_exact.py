@@ -13,7 +13,6 @@ from casewright.reasoning.quote import (
     Line,
     QuoteQuestion,
     Range,
-    added,
     check_question,
     cost_of,
     draw_quote,
@@ -30,6 +29,7 @@ from casewright.reasoning.quote_draws import (
     count_out,
 )
 from casewright.reasoning.quote_moments import moments, not_above
+from casewright.reasoning.quote_network import added
 
 # Quantiles are the least value that reaches the share, also where the chance stands still.
 EDGE = 1e-11

@@ -128,10 +128,15 @@ def _last(posted: Mapping[str, Sequence[str]], name: str) -> str:
     return values[-1].strip()
 
 
+def now() -> str:
+    """This moment, as entries carry it."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
 def _moment(text: str) -> str:
     """A local date and time as typed, with the shop's zone; now where nothing was typed."""
     if not text:
-        return datetime.now(UTC).isoformat(timespec="seconds")
+        return now()
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
@@ -150,7 +155,7 @@ def take(job: str, entry: Entry) -> tuple[Accepted | None, tuple[Question, ...]]
     twin = next((one for one in opened.log.entries if one.entry.id == entry.id), None)
     if twin is not None and (twin.entry.kind, twin.entry.body) == (entry.kind, entry.body):
         return twin, ()
-    questions = check_entry(opened.state, entry)
+    questions = check_entry(opened.state, entry, settings_for())
     if questions:
         return None, questions
     return store().append(job, entry), ()
@@ -165,7 +170,8 @@ def _opened_or_new(job: str) -> Opened:
 def errors_by_field(error: CasewrightError) -> dict[str, str]:
     """Field name to message, for the page that shows each beside its field."""
     if isinstance(error, FormErrors):
-        return {name.partition(".")[0]: text for name, text in error.by_field().items()}
+        found = error.by_field()
+        return {name.partition(".")[0]: text for name, text in found.items()} | dict(found)
     if isinstance(error, InputError):
         return {error.field: error.sentence()}
     return {}

@@ -99,7 +99,7 @@ def bring_in(request: HttpRequest) -> HttpResponse:
             problem = "This file isn't UTF-8 text; a job's log is."
         except CasewrightError as error:
             problem = str(error)
-    context = pages._around(request, {"problem": problem})
+    context = pages.around(request, {"problem": problem})
     return render(request, "bring_in.html", context, status=422 if problem else 200)
 
 
@@ -124,7 +124,7 @@ def take_photo(request: HttpRequest, job: str) -> HttpResponse:
         entry_id = request.POST.get("id") or desk.new_id()
         desk.take(opened.job, Entry(entry_id, "photo", body, who, moment))
     except CasewrightError as error:
-        context = pages._around(request, {"problem": str(error), "back": _room(job, room)})
+        context = pages.around(request, {"problem": str(error), "back": _room(job, room)})
         return render(request, "problem.html", context, status=422)
     return HttpResponseRedirect(_room(job, room) + "#photos")
 

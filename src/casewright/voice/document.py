@@ -100,6 +100,7 @@ class Field:
     """One field of a form. `kind` tells how it is drawn; names are those of the entry's body.
 
     quantity  a number with unit buttons (`dimension`, `unit` preferred); `boxes` > 1 gives several
+    measure   one number with a list of its own units (`choices`), sent as `NAME.unit`
     text, words (several lines), number (a plain count), date
     choice    one of `choices` (value, label); yes (a tick)
     ticks     several of `choices`
@@ -110,7 +111,17 @@ class Field:
     name: str
     label: str
     kind: Literal[
-        "quantity", "text", "words", "number", "choice", "ticks", "tap", "yes", "date", "patch"
+        "quantity",
+        "measure",
+        "text",
+        "words",
+        "number",
+        "choice",
+        "ticks",
+        "tap",
+        "yes",
+        "date",
+        "patch",
     ] = "text"
     dimension: str = ""
     unit: str = ""
@@ -138,11 +149,15 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """Blocks that unfold: the working behind a number, the runner-ups, the whole list."""
+    """Blocks that unfold: the working behind a number, the runner-ups, the whole list.
+
+    One that is open and `wide` stands open where there is room, and closed on a telephone.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     open: bool = False
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,11 +171,15 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A way to another page of the job, by room and anchor, or to a file to fetch."""
+    """A way to another page of the job, by room and anchor, or to a file to fetch.
+
+    `room` may be "sum:KEY": a bench sum, with what is `given` filled in.
+    """
 
     label: str
     room: str
     anchor: str = ""
+    given: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from casewright.voice.say_order_goods import (
 from casewright.voice.say_order_plan import (
     NO_PRICES,
     ask_prices,
+    columns,
     mistakes,
     need,
     order_asks,
@@ -97,7 +98,7 @@ def _mend(view: OrderView) -> Card:
 def _paste(view: OrderView) -> Card:
     number = sum(line.to_order for line in view.to_order)
     why = Say(f"{number} piece{'s' if number != 1 else ''} to order. {NO_PRICES}")
-    return Card("Paste a price list", (why, ask_prices(view)))
+    return Card("Paste a price list", (why, ask_prices(view), *columns()))
 
 
 def _money_first(view: OrderView) -> Card | None:

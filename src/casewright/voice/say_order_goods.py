@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from casewright.job.prices import slug
-from casewright.phases.order import GoodsLine, OrderCheck, OrderView
+from casewright.phases.order import GoodsLine, OrderCheck, OrderView, slug_of
 from casewright.reasoning.quote_stages import as_money
 from casewright.voice.document import (
     Ask,
@@ -16,6 +16,7 @@ from casewright.voice.document import (
     Field,
     Fold,
     Hatch,
+    Link,
     Say,
     Table,
     Tone,
@@ -43,6 +44,7 @@ SETTINGS = (
     ("hours-setup", "Hours of one set-up assembly, like 1/2/3"),
     ("hours-fitting", "Hours to fit a bought unit, like 2/3/5"),
     ("contingency", "Contingency, like 10 %"),
+    ("together", "Share of damage that comes together, like 50 %"),
     ("core-refused", "Chance that the core is refused, like 25 %"),
     ("donor-share", "Worth of a used piece, share of new, like 30 %"),
 )
@@ -134,9 +136,9 @@ def orders(view: OrderView) -> tuple[Block, ...]:
         blocks.append(Say("Nothing ordered yet."))
     for order in view.orders:
         shown = tuple(_order(view, order))
-        done = order.verdict == "complete"
-        title = f"{order.order}, {order.supplier}: complete"
-        blocks += (Fold(title, shown),) if done else shown
+        open_ = order.verdict != "complete"
+        title = f"{order.order}, {order.supplier}: {order.verdict}"
+        blocks.append(Fold(title, shown, open=open_, wide=open_))
     for name in view.unknown_orders:
         blocks.append(Say(f"Goods came in for order {name}, which nobody recorded.", "unsure"))
     for name in view.unknown_kits:
@@ -145,9 +147,21 @@ def orders(view: OrderView) -> tuple[Block, ...]:
                 f"{name} is in no list now: what it holds isn't counted against the need.", "unsure"
             )
         )
+    blocks += _left_over(view)
     blocks.append(Fold("Record an order that isn't in the plan", (_ask_other(view),)))
     blocks.append(Fold("Move parts on or off the shelf", (_ask_shelf(),)))
     return tuple(blocks)
+
+
+def _left_over(view: OrderView) -> Iterator[Block]:
+    """What came in beyond need: one touch puts it on the shelf."""
+    if not view.left_over:
+        return
+    names = ", ".join(f"{pieces} × {view.name(number)}" for number, pieces in view.left_over)
+    lines = [{"number": number, "count": pieces} for number, pieces in view.left_over]
+    yield Say(f"Came in beyond need: {names}.")
+    fixed = {"moves": "put back", "lines": lines}
+    yield Ask("parts-shelf", "Left over", "Put it on the shelf", (), fixed)
 
 
 HATCH: dict[str, Hatch] = {"complete": "done", "wrong goods": "bad", "back order": "unsure"}
@@ -161,7 +175,7 @@ def _order(view: OrderView, order: OrderCheck) -> Iterator[Block]:
     rows += tuple((Cell(n), "0", str(c), Cell("wrong: not ordered", "bad")) for n, c in order.wrong)
     back = "" if order.returnable else ", can't be sent back"
     yield Table(
-        f"{order.order}, {order.supplier}, ordered {order.day}{back}: {order.verdict}",
+        f"Ordered {order.day}{back}",
         ("Number", "Ordered", "Came", "Check"),
         rows,
     )
@@ -171,6 +185,11 @@ def _order(view: OrderView, order: OrderCheck) -> Iterator[Block]:
         )
     if order.back_ordered:
         yield from goods_asks(order)
+    name = slug_of(order)
+    yield Link(
+        f"Goods of {order.order}, to hold the bags against, as PDF", f"paper:goods--{name}.pdf"
+    )
+    yield Link(f"Order {order.order} as PDF", f"paper:order--{name}.pdf")
 
 
 def _came(line: GoodsLine) -> str:

@@ -1,4 +1,4 @@
-"""Papers of the order room: the owner's quote, an order to one supplier, the pick list, as text.
+"""Papers of the order room: owner's quote, order to a supplier, pick list, check of goods, as text.
 
 Each says which job and day it is of. Nothing is sent anywhere.
 """
@@ -15,7 +15,7 @@ from decimal import Decimal
 from casewright.errors import InputError
 from casewright.job.prices import read_money, slug
 from casewright.job.state import State
-from casewright.phases.order import PART_OUT, OrderView
+from casewright.phases.order import PART_OUT, OrderView, slug_of
 from casewright.voice.document import Block, Cell, Document, Facts, Say, Section, Table
 from casewright.voice.quantities import Style, say_chance
 from casewright.voice.say_order_goods import standing
@@ -50,14 +50,22 @@ class _Order:
 def paper(
     kind: str, which: str, view: OrderView, state: State, style: Style, day: date
 ) -> Document:
-    """One paper: `quote`, `order` (which: the supplier in an address), `pick-list`."""
+    """One paper: `quote`, `pick-list`, `order` (which: supplier or number), `goods` (number)."""
     if kind == "quote":
         return _quote(view, state, day)
     if kind == "order":
         return _order_paper(view, state, which, day)
     if kind == "pick-list":
         return _pick_list(view, day)
-    raise InputError("paper", kind, "quote, order or pick-list")
+    if kind == "goods":
+        return _goods(view, which, day)
+    raise InputError("paper", kind, "quote, order, pick-list or goods")
+
+
+def order_names(view: OrderView) -> tuple[str, ...]:
+    """What orders are called in file names: to place by supplier, placed ones by their number."""
+    to_place = [line.slug for line in view.parcels]
+    return tuple(dict.fromkeys([*to_place, *(slug_of(order) for order in view.orders)]))
 
 
 def order_csv(view: OrderView, which: str) -> str:
@@ -120,6 +128,11 @@ def _ranges(view: OrderView) -> Iterator[Block]:
     if quoting.contingency:
         share = f"{100 * quoting.contingency:.0f} %"
         yield Say(f"Contingency of {share} is for what nobody can see yet; it isn't in the range.")
+    if any(risk.trouble for risk in quoting.risks):
+        yield Say(
+            "Damage often comes together; the range counts with that, as far as it can be assumed. "
+            "Harm done while a stuck part is freed is not in it."
+        )
     if quoting.unpriced:
         yield Say(f"Not in the range, for nobody says a price: {', '.join(quoting.unpriced)}.")
 
@@ -136,7 +149,10 @@ def _asked(view: OrderView) -> Iterator[Block]:
     locked = [line.parcel.supplier for line in view.parcels if not line.parcel.returnable]
     if locked:
         yield Say(f"Goods from {', '.join(locked)} can't be sent back and wait for your yes.")
-    rows = ("Name", "Yes, up to", "Old parts: keep or scrap", "Day and signature")
+    rows = (
+        "Name", "For which way", "Yes, up to", "Deposit", "Old parts: keep or scrap",
+        "Day and signature",
+    )  # fmt: skip
     yield Facts(tuple((label, "…" * 18) for label in rows))
 
 
@@ -144,7 +160,7 @@ def _asked(view: OrderView) -> Iterator[Block]:
 
 
 def _find(view: OrderView, which: str) -> _Order:
-    """The order to place at a supplier, else the latest that was placed there."""
+    """The order to place at a supplier; else the one of a number, or placed last there."""
     for parcel in view.parcels:
         if parcel.slug == which:
             made = parcel.parcel
@@ -159,8 +175,9 @@ def _find(view: OrderView, which: str) -> _Order:
                 for line in made.lines
             )
             return _Order(made.supplier, "", lines, made.freight, made.tax, made.deposit)
-    for order in reversed(view.orders):
-        if slug(order.supplier) == which:
+    by_number = [order for order in view.orders if slug_of(order) == which]
+    for order in (*by_number, *reversed(view.orders)):
+        if order in by_number or slug(order.supplier) == which:
             lines = tuple(
                 _Line(
                     line.number, line.name, line.ordered, read_money(line.price), order.returnable
@@ -168,8 +185,7 @@ def _find(view: OrderView, which: str) -> _Order:
                 for line in order.lines
             )
             return _Order(order.supplier, order.order, lines, None, None, Decimal(0))
-    known = [parcel.slug for parcel in view.parcels] + [slug(o.supplier) for o in view.orders]
-    raise InputError("supplier", which, f"one of {', '.join(dict.fromkeys(known)) or 'none yet'}")
+    raise InputError("order", which, f"one of {', '.join(order_names(view)) or 'none yet'}")
 
 
 def _order_paper(view: OrderView, state: State, which: str, day: date) -> Document:
@@ -229,3 +245,42 @@ def _pick_list(view: OrderView, day: date) -> Document:
     after = Say("Record what was taken in the order room, so that the shelf stays true.")
     section = Section("pick", "From the shelf", (_head(view, day), table, after))
     return Document("order", "Pick list", None, (section,))
+
+
+# ---- goods that came in ---------------------------------------------------------------------
+
+
+def _goods(view: OrderView, which: str, day: date) -> Document:
+    """An order's lines to hold the bags against: ordered, come so far, to come, a box to tick."""
+    order = next((each for each in view.orders if slug_of(each) == which), None)
+    if order is None:
+        known = ", ".join(slug_of(each) for each in view.orders) or "none yet"
+        raise InputError("order", which, f"one of {known}")
+    rows = tuple(
+        (
+            line.number,
+            Cell(line.name),
+            str(line.ordered),
+            ", ".join(
+                [
+                    *([str(line.right)] if line.right else []),
+                    *(f"{c} as {n}" for n, c in line.others),
+                ]
+            ),
+            str(line.short) if line.short else "",
+            "☐" if line.short else "☑",
+        )
+        for line in order.lines
+    )
+    facts = (("Supplier", order.supplier), ("Order number", order.order), ("Ordered", order.day))
+    wrong = "; ".join(f"{count} × {number}" for number, count in order.wrong)
+    blocks: list[Block] = [
+        _head(view, day),
+        Facts(facts),
+        Table("", ("Number", "What", "Ordered", "Came", "To come", ""), rows),
+        Say(f"Standing: {order.verdict}."),
+        *([Say(f"Not ordered, put aside: {wrong}.", "bad")] if wrong else []),
+        Say("Hold the number on each bag against its line; record in the order room what came."),
+    ]
+    section = Section("goods", f"Goods of {order.order}", tuple(blocks))
+    return Document("order", "Goods received", None, (section,))

@@ -32,15 +32,20 @@ from casewright.voice.say_order_words import (
     surplus,
 )
 
-OLD_PRICES = 90
+OLD_PRICES, FEW = 90, 3
 NO_PRICES = "No prices yet: the need list stands; paste a price list."
-COLUMNS = (
-    "Offers: supplier, number, price, currency, and where they apply kind, contents (CUP:1 "
-    "CONE:1), breaks (10@11.50), least_lot, available, lead_days, lead_early, lead_late, "
-    "returnable, core_deposit, tax_rate, dated, history. Below it, if you like: suppliers "
-    "(name, freight, free_freight_from, freight_tax_rate), shelf (number, quantity, worth), "
-    "newer numbers (old, new, both_ways). Each table begins with the line of its column names."
-)
+COLUMNS = "Lines with commas; the first names the columns: supplier, number, price, currency."
+TABLES = (
+    ("Offers", "supplier, number, price, currency; where they apply kind (single, kit, gear set, "
+     "bare housing, exchange unit, new leg, donor piece), contents (CUP:1 CONE:1), breaks "
+     "(10@11.50), least_lot, available, lead_days, lead_early, lead_late, returnable, "
+     "core_deposit, tax_rate, dated"),
+    ("Of a donor piece", "readings (bore 80.01 mm), history (640 h, salt water)"),
+    ("Below it: suppliers", "name, freight, free_freight_from, freight_tax_rate"),
+    ("Below it: shelf", "number, quantity, worth"),
+    ("Below it: newer numbers", "old, new, both_ways (yes where the old one may still be fitted)"),
+    ("Each table", "begins with the line of its column names; only the first four are needed"),
+)  # fmt: skip
 
 
 def need(view: OrderView) -> tuple[Block, ...]:
@@ -49,7 +54,12 @@ def need(view: OrderView) -> tuple[Block, ...]:
     open_ = tuple(line for line in view.needs if line not in fitted)
     empty = "all is fitted" if fitted else "nothing is condemned or taken out yet"
     done = (Fold(f"{len(fitted)} parts fitted", (_needs(view, fitted, ""),)),) if fitted else ()
-    return (_needs(view, open_, empty), *_nobody(view), *done)
+    table: Block = _needs(view, open_, empty)
+    if len(open_) > FEW:
+        number = sum(line.to_order for line in open_)
+        title = f"{len(open_)} parts, {number} piece{'s' if number != 1 else ''} to order"
+        table = Fold(title, (table,), open=True, wide=True)
+    return (table, *_nobody(view), *done)
 
 
 def _needs(view: OrderView, lines: tuple[NeedLine, ...], empty: str) -> Table:
@@ -152,9 +162,12 @@ def _parcels(view: OrderView) -> Iterator[Block]:
         for line in view.parcels
     )
     columns = ("Order from", "Lines", "Goods", "Freight and tax", "Here", "Standing")
-    yield Table("", columns, rows)
+    table = Table("", columns, rows)
+    few = len(rows) == 1
+    yield table if few else Fold(f"{len(rows)} orders beside each other", (table,), True, True)
     for line in view.parcels:
-        title = f"{line.parcel.supplier}: {money(line.parcel.cash, currency)}, lines and form"
+        standing = "waits for a yes" if line.locked else "may be ordered"
+        title = f"{line.parcel.supplier}: {money(line.parcel.cash, currency)}, {standing}"
         yield Fold(title, tuple(_parcel(view, line)))
 
 
@@ -264,7 +277,7 @@ def others(view: OrderView) -> Iterator[Block]:
     shown = (Alternative("the plan", ordering.plan, False), *ordering.alternatives)
     rows = tuple(_way(view, each) for each in shown)
     columns = ("Way to order", "Counted in all", "Paid now", "Parcels", "All here", "Left over")
-    yield Table("Other ways beside it", columns, rows)
+    yield Fold("Other ways beside it", (Table("", columns, rows),), open=True, wide=True)
 
 
 def _way(view: OrderView, each: Alternative) -> tuple[Cell | str, ...]:
@@ -323,7 +336,13 @@ def price_lists(view: OrderView) -> tuple[Block, ...]:
         names = ", ".join(prices.strange[:12])
         more = f" and {len(prices.strange) - 12} more" if len(prices.strange) > 12 else ""
         blocks.append(Say(f"Not in this sheet, so left aside: {names}{more}."))
-    return (*blocks, Fold("Paste a price list", (ask_prices(view),), open=prices.empty))
+    asks = (ask_prices(view), *columns())
+    return (*blocks, Fold("Paste a price list", asks, open=prices.empty))
+
+
+def columns() -> tuple[Block, ...]:
+    """Which columns a list may have."""
+    return (Fold("Which columns there are", (Facts(TABLES),)),)
 
 
 def mistakes(view: OrderView) -> tuple[Block, ...]:
@@ -332,8 +351,11 @@ def mistakes(view: OrderView) -> tuple[Block, ...]:
         (one.field, _given(one.given), f"{one.expected}. {one.remedy}".strip())
         for one in view.prices.mistakes
     )
+    if not rows:
+        return ()
     title = "To mend; until then this list isn't counted"
-    return (Table(title, ("Where", "Given", "Expected"), rows),) if rows else ()
+    kept = () if view.prices.empty else (Say("The earlier lists stay in force.", "plain"),)
+    return (Table(title, ("Where", "Given", "Expected"), rows), *kept)
 
 
 def _given(given: object) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from casewright.job.prices import read_money
-from casewright.phases.order import PART_OUT, REPAIR, ChoiceLine, OrderView, Quoting
+from casewright.phases.order import PART_OUT, REPAIR, AtRisk, ChoiceLine, OrderView, Quoting
 from casewright.reasoning.quote_stages import as_money
 from casewright.voice.document import (
     Ask,
@@ -33,15 +33,14 @@ def quote(view: OrderView) -> tuple[Block, ...]:
     return (
         Say(_lead(view, quoting), "estimate"),
         *_gaps(quoting),
-        side_by_side(view, quoting),
+        Fold("The ways side by side", (side_by_side(view, quoting),), open=True, wide=True),
         draw_ranges(_bars(quoting), view.currency, "The ways to go", _ceiling(quoting)),
         *narrowed(view, quoting),
-        *_movers(view, quoting),
-        *_looks(view, quoting),
+        *_what_moves_it(view, quoting),
         Fold("What the range rests on", tuple(_rests_on(view, quoting))),
-        *(ask_quoted(view, each, quiet=each.name != REPAIR) for each in quoting.choices[:1]),
-        *_other_asks(view, quoting),
+        *_told_asks(view, quoting),
         Link("Quote for the owner as PDF", "paper:quote.pdf"),
+        Link("Quote for the owner as HTML", "paper:quote.html"),
     )
 
 
@@ -70,8 +69,8 @@ def _lead(view: OrderView, quoting: Quoting) -> str:
 
 def _gaps(quoting: Quoting) -> Iterator[Block]:
     if quoting.unpriced:
-        names = ", ".join(quoting.unpriced[:10])
-        more = f" and {len(quoting.unpriced) - 10} more" if len(quoting.unpriced) > 10 else ""
+        names = ", ".join(quoting.unpriced[:4])
+        more = f" and {len(quoting.unpriced) - 4} more" if len(quoting.unpriced) > 4 else ""
         yield Say(f"Nobody says a price of {names}{more}: if needed, they come on top.", "unsure")
 
 
@@ -175,6 +174,14 @@ def _told_only(view: OrderView) -> Iterator[Block]:
 # ---- what moves it --------------------------------------------------------------------------
 
 
+def _what_moves_it(view: OrderView, quoting: Quoting) -> Iterator[Block]:
+    """Unknowns and looks, folded where there is no room."""
+    inside = (*_movers(view, quoting), *_looks(view, quoting))
+    if inside:
+        title = "What moves the range, and which look would narrow it"
+        yield Fold(title, inside, open=True, wide=True)
+
+
 def _movers(view: OrderView, quoting: Quoting) -> Iterator[Block]:
     rows = [
         (
@@ -219,12 +226,13 @@ def _rests_on(view: OrderView, quoting: Quoting) -> Iterator[Block]:
     rows = tuple(
         (
             risk.name,
-            Cell(say_chance(risk.chance), "" if risk.said else "unsure"),
+            Cell(say_chance(risk.chance), "" if risk.said else "unsure", _before(risk)),
             money(risk.priced.price, view.currency) if risk.priced else "nobody says",
         )
         for risk in quoting.risks
     )
     yield Table("May be condemned", ("What", "Chance", "Price"), rows, "nothing is undecided")
+    yield from together(quoting)
     if quoting.guessed:
         yield Say(
             "Hatched chances aren't in the sheet: seldom (1 in 10), or half where a part may have "
@@ -247,12 +255,37 @@ def _rests_on(view: OrderView, quoting: Quoting) -> Iterator[Block]:
         (
             ("Contingency", f"{share}, for what is in no line; beside the range, never in it"),
             ("Draws", f"{quoting.draws} from seed {quoting.seed}: {STANDING}"),
-            ("Not in it", "the owner's waiting; a second freight; damage that causes damage"),
+            ("Not in it", "the owner's waiting; a second freight; harm done while stripping"),
             ("Days", "counted through, without weekends; lead times as the lists say"),
             ("Source", "Monte Carlo (JCGM 101), longest path for the day; chances estimated"),
         ),
         "How it was drawn",
     )  # fmt: skip
+
+
+def _before(risk: AtRisk) -> str:
+    """What the sheet alone said, where the verdicts so far have moved it."""
+    moved = abs(risk.chance - risk.sheet_chance) >= 0.005
+    return f"{say_chance(risk.sheet_chance)} before anything was seen" if moved else ""
+
+
+def together(quoting: Quoting) -> Iterator[Block]:
+    """That damage comes together, and what the verdicts so far say of it, unit by unit."""
+    found = {risk.trouble.unit: risk.trouble for risk in quoting.risks if risk.trouble}
+    if not found:
+        if quoting.risks:
+            yield Say("Each piece counts as condemned on its own: no damage that comes together.")
+        return
+    yield Say(
+        "Damage comes together: pieces of one unit share a trouble (a strike, water) that "
+        "condemns several at once. Each keeps the sheet's chance until something there is judged; "
+        "then the others follow. How much comes together is assumed.", "estimate",
+    )  # fmt: skip
+    rows = tuple(
+        (one.name, say_chance(one.chance), f"{one.condemned} condemned, {one.good} good")
+        for one in found.values()
+    )
+    yield Table("Trouble that a unit's pieces share", ("Unit", "Chance now", "Judged there"), rows)
 
 
 def _hours(spread: object) -> str:
@@ -263,7 +296,7 @@ def _hours(spread: object) -> str:
 # ---- told to the owner ----------------------------------------------------------------------
 
 
-def ask_quoted(view: OrderView, line: ChoiceLine, *, quiet: bool = False) -> Ask:
+def ask_quoted(view: OrderView, line: ChoiceLine) -> Ask:
     """Keeps a range as told to the owner, so that the next one is drawn over it."""
     assert view.quoting is not None
     cost = line.quoted.cost
@@ -291,14 +324,13 @@ def ask_quoted(view: OrderView, line: ChoiceLine, *, quiet: bool = False) -> Ask
             "stage": view.quoting.stage, "choice": line.name, "likely": likely, "one_in_ten": dear,
             "currency": view.currency, "ready_by": line.ready_even, "snapshot": snapshot,
         },
-        quiet=quiet,
     )  # fmt: skip
 
 
-def _other_asks(view: OrderView, quoting: Quoting) -> Iterator[Block]:
-    rest = tuple(ask_quoted(view, each) for each in quoting.choices[1:] if each.name != PART_OUT)
-    if rest:
-        yield Fold("Told the owner another way", rest)
+def _told_asks(view: OrderView, quoting: Quoting) -> Iterator[Block]:
+    """One form for each way; folded, for the card asks when it is time to tell."""
+    ways = tuple(ask_quoted(view, each) for each in quoting.choices if each.name != PART_OUT)
+    yield Fold("Told the owner what it may cost", ways)
 
 
 def told_lately(view: OrderView) -> bool:

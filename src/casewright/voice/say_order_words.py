@@ -67,8 +67,10 @@ def offer_name(view: OrderView, line: OrderLine) -> str:
         )
         return f"{offer.kind}: {inside}"
     kind = ", from a donor leg" if offer.kind == "donor piece" else ""
-    history = f" ({offer.history})" if offer.history else ""
-    return f"{view.name(offer.number)}{kind}{history}"
+    told = [f"read: {offer.readings}" if offer.readings else "", offer.history]
+    told = [text for text in told if text]
+    about_it = f" ({'; '.join(told)})" if told else ""
+    return f"{view.name(offer.number)}{kind}{about_it}"
 
 
 def surplus(view: OrderView, plan: Plan) -> tuple[tuple[str, str], ...]:

@@ -76,7 +76,7 @@ def _fit_card(view: SetupView, style: Style) -> Card:
     if view.shelf is not None and not view.shelf.counted:
         blocks.append(Say("The shelf isn't counted: every size is taken as there.", "unsure"))
     blocks.append(Caution(HANDS))
-    told, *others = pack_asks(seat, view.occasion, style)
+    told, *others = pack_asks(seat, view.occasion, style, view)
     blocks.append(told)
     if others:
         blocks.append(Fold("Other shims went in", tuple(others)))
@@ -167,7 +167,7 @@ def _change_card(view: SetupView, style: Style) -> Card:
     ]
     blocks.append(Facts(tuple(others), "The other seats"))
     blocks += [Say(price_words(view)), Caution(HANDS)]
-    told, *other = pack_asks(seat, view.occasion, style)
+    told, *other = pack_asks(seat, view.occasion, style, view)
     blocks += [told, Fold("Other shims went in", tuple(other))] if other else [told]
     return Card("Take it apart and change packs", tuple(blocks), occasion_words(view.occasion))
 

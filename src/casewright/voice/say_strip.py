@@ -21,16 +21,16 @@ from casewright.voice.document import (
 from casewright.voice.draw_strip import draw_graph, draw_plan
 from casewright.voice.quantities import Style, say_minutes, say_window
 from casewright.voice.quantities import say as say_value
-from casewright.voice.say_strip_card import card
+from casewright.voice.say_strip_card import card, out_alone
 from casewright.voice.say_strip_forms import (
     ask_any_step,
     ask_condemn,
-    ask_done_quick,
     ask_found,
     ask_list,
     ask_new_joint,
     ask_pack,
     ask_reading,
+    ask_several,
     ask_stud,
     counting,
 )
@@ -85,17 +85,27 @@ def _list(view: StripView) -> Iterator[Block]:
         return
     yield Say(_in_all(view))
     if view.changed:
-        moved = [line for line in view.lines if line.mark]
-        what = "; ".join(f"{line.name} ({line.mark})" for line in moved[:6])
-        yield Say(f"The latest entry ({view.changed}) changed the order: {what}.", "lead")
+        yield Say(f"The latest entry ({view.changed}) changed the list: {_moved(view)}.", "lead")
     columns = ("", "Step", "With", "Time", "Mind")
     rows = tuple(_row(view, number, line) for number, line in enumerate(view.lines, 1))
-    yield Table("", columns, rows)
+    table = Table("", columns, rows)
+    yield Fold("The whole list, in its order", (table,), open=True, wide=True)
     yield Fold("Tick steps off", tuple(_ticks(view)))
     if view.plan.minutes > 0:
         yield Fold("The plan over the minutes", (draw_plan(view.lines, view.plan.minutes),))
     yield from _graph(view)
     yield Fold("How the order was found", (_working(view),))
+
+
+def _moved(view: StripView) -> str:
+    """Steps that moved or came in, and those that aren't needed any more."""
+    moved = [f"{line.name} ({line.mark})" for line in view.lines if line.mark]
+    parts = ["; ".join(moved[:6]) + (f" and {len(moved) - 6} more" if len(moved) > 6 else "")]
+    if view.gone:
+        number = len(view.gone)
+        named = "; ".join(view.gone[:3]) + (f" and {number - 3} more" if number > 3 else "")
+        parts.append(f"no longer needed: {named}")
+    return "; ".join(part for part in parts if part)
 
 
 def _nothing(view: StripView) -> str:
@@ -154,9 +164,7 @@ def _ticks(view: StripView) -> Iterator[Block]:
     yield Say("In this order; a step that is locked is refused and says why. Readings and packs "
               "have their own boxes below.")  # fmt: skip
     sticking = {one.joint for one in view.stuck}
-    for line in view.lines:
-        if line.kind != "reading" and line.key not in sticking:
-            yield ask_done_quick(line)
+    yield ask_several([o for o in view.lines if o.kind != "reading" and o.key not in sticking])
     yield ask_any_step(view.lines)
 
 
@@ -267,11 +275,13 @@ def _wanted(view: StripView) -> Iterator[Block]:
     if view.missing_tools:
         yield Say(f"Tools that the shop doesn't own: {', '.join(view.missing_tools)}.")
     wanted = [key for key, _ in view.wanted]
-    choices = tuple((key, f"the {name}") for key, name in view.choices)
-    if choices:
-        asks = ask_list("strip-wanted", "I need this out, and no more", "Plan for it", wanted,
-                        choices, "everything")  # fmt: skip
-        yield Fold("Full strip, or only some parts", asks)
+    if view.groups:
+        more = "Something else as well" if wanted else "I need only some of it out"
+        yield Fold(more, out_alone(view))
+    if wanted:
+        choices = tuple((key, f"the {name}") for key, name in view.choices)
+        asks = ask_list("strip-wanted", "", "", wanted, choices, "everything")[1:]
+        yield Fold("Less of it, or the full strip again", asks)
 
 
 def _record(view: StripView) -> Iterator[Block]:
@@ -281,11 +291,11 @@ def _record(view: StripView) -> Iterator[Block]:
             Cell(line.outcome, OUTCOME_HATCH.get(line.outcome, "")),
             say_minutes(line.minutes) if line.minutes is not None else "",
             line.words,
-            line.who,
+            Cell(line.who, note=line.when),
         )
         for line in view.done
     )
-    yield Table("", ("Step", "How it went", "Time", "In words", "Who"), rows)
+    yield Table("", ("Step", "How it went", "Time", "In words", "Who, when"), rows)
     if rows:
         yield Link("Something recorded wrongly? Correct it in the log; nothing is erased", "log")
 

@@ -25,6 +25,7 @@ from casewright.voice.say_strip_forms import (
     ask_step,
     ask_step_in_full,
     ask_stop,
+    ask_wanted,
     counting,
 )
 
@@ -104,7 +105,19 @@ def _line_card(view: StripView, line: StepLine, style: Style) -> Card:
         )
     if line.lock is not None and line.lock.shut:
         return _locked_card(view, line)
-    return Card(imperative(line.name), tuple(_joint_blocks(view, line)), _where(line))
+    alone = (
+        ()
+        if view.done or view.wanted or not view.groups
+        else (Fold("I need only some of it out", out_alone(view)),)
+    )
+    blocks = (*_joint_blocks(view, line), *alone)
+    return Card(imperative(line.name), blocks, _where(line))
+
+
+def out_alone(view: StripView) -> tuple[Block, ...]:
+    """What has to come out, one touch each; the list is planned for it at once."""
+    said = Say("Touch what has to come out; the list is cut to the way to it.")
+    return (said, *ask_wanted(view.groups, [key for key, _ in view.wanted]))
 
 
 def _where(line: StepLine) -> str:

@@ -53,10 +53,17 @@ def ask_broke(line: StepLine, choices: Choices) -> Ask:
                {"step": line.key, "outcome": "broke something"})  # fmt: skip
 
 
-def ask_done_quick(line: StepLine) -> Ask:
-    """A line of the list as one button."""
-    return Ask("step-done", line.name, f"Done: {line.name}", (),
-               {"step": line.key, "outcome": "done"}, quiet=True)  # fmt: skip
+def ask_several(lines: Sequence[StepLine]) -> Ask:
+    """Steps ticked off in one go, in the order of the list; they happened when the form says."""
+    ticks = tuple((line.key, line.name) for line in lines)
+    return Ask(
+        "step-done", "Several in one go", "All ticked are done",
+        (
+            Field("also", "What is done", "ticks", choices=ticks, needed=True),
+            Field("minutes", "Minutes for all of it", "number", hint="may be left empty"),
+        ),
+        {"outcome": "done"},
+    )  # fmt: skip
 
 
 def ask_any_step(lines: Sequence[StepLine]) -> Ask:
@@ -307,6 +314,22 @@ def ask_list(
                 (Field("value", "Instead", "choice", choices=(*fewer, ("none", nothing)),
                        needed=True),), {"name": name})
         )  # fmt: skip
+    return tuple(asks)
+
+
+def ask_wanted(groups: Sequence[tuple[str, Choices]], chosen: Sequence[str]) -> tuple[Block, ...]:
+    """One touch a piece, grouped as they sit: what has to come out, and no more."""
+    asks: list[Block] = []
+    for title, pieces in groups:
+        taps = tuple((",".join((*chosen, key)), name) for key, name in pieces if key not in chosen)
+        taps = tuple((value, name) for value, name in taps if len(value) <= 200)
+        if taps:
+            field = Field("value", f"Out: {title}", "tap", choices=taps, needed=True)
+            fixed = {"name": "strip-wanted"}
+            asks += [
+                Say(f"{title[:1].upper()}{title[1:]}:"),
+                Ask("setting", title, "Plan for it", (field,), fixed, quiet=True),
+            ]
     return tuple(asks)
 
 

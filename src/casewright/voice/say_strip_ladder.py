@@ -38,7 +38,7 @@ def ladder_blocks(view: StripView, stuck: StuckView, style: Style) -> tuple[Bloc
         blocks += [trouble(stuck), *bars(stuck), *ask]
         return (*blocks, *_changing(view, stuck))
     blocks += _changed(stuck)
-    blocks += _waiting_is_free(stuck)
+    blocks += _waiting(view, stuck.plan)
     blocks += [_summary(view, stuck, stuck.plan), *_compared(view, stuck)]
     whole: tuple[Block, ...] = (
         _table(view, stuck.plan), draw_ladder(stuck.plan), *_left_out(view, stuck),
@@ -87,14 +87,15 @@ def _changed(stuck: StuckView) -> Iterator[Block]:
         yield Say(f"The latest entry changed this ladder. Before it, what is left read: {was}.")
 
 
-def _waiting_is_free(stuck: StuckView) -> Iterator[Block]:
-    """Where nobody has said what waiting costs, penetrant over night looks free."""
-    priced = stuck.ladder is None or stuck.ladder.worth.waiting_minute > 0
-    if not priced and stuck.plan and any(step.wait for step in stuck.plan.steps):
+def _waiting(view: StripView, plan: LadderPlan) -> Iterator[Block]:
+    """Where nobody has said what waiting costs, what it is counted as, and the form to say it."""
+    if view.waiting_assumed is not None and any(step.wait for step in plan.steps):
+        day = amount(view.waiting_assumed, view.currency)
         yield Say(
-            "Waiting is counted as free, so penetrant over night costs nothing here; say below "
-            "what a day of waiting costs.", "unsure",
+            f"What a day of waiting costs isn't said: counted as {day}, half a bench hour, "
+            "assumed. Soaking over night hangs on it.", "unsure",
         )  # fmt: skip
+        yield ask_waiting(view.currency)
 
 
 def _summary(view: StripView, stuck: StuckView, plan: LadderPlan) -> Say:
@@ -103,7 +104,7 @@ def _summary(view: StripView, stuck: StuckView, plan: LadderPlan) -> Say:
         f"Chance to have it free from here: {say_chance(out.released)}. On average "
         f"{amount(out.mean, money)} in time and harm, one in ten dearer than "
         f"{amount(out.one_in_ten, money)}; {say_minutes(out.minutes)} of work"
-        f"{_waiting(out.waiting)}.",
+        f"{_wait(out.waiting)}.",
         "estimate",
     )
 
@@ -114,7 +115,7 @@ def _work(usual: float, planned: float) -> str:
     return f" ({say_minutes(usual)} of work instead of {say_minutes(planned)})"
 
 
-def _waiting(minutes: float) -> str:
+def _wait(minutes: float) -> str:
     return f", with {say_minutes(minutes)} of waiting" if minutes >= 1 else ""
 
 
@@ -143,7 +144,7 @@ def _saving(name: str, saving: Saving, currency: str) -> str:
     more = f"{say_minutes(abs(saving.minutes))} {'more' if saving.minutes >= 0 else 'less'} work"
     cost = f"{amount(abs(saving.money), currency)} {'more' if saving.money >= 0 else 'less'} in all"
     return (
-        f"Saving the {name} costs {more}{_waiting(saving.waiting)}, {cost}, than giving it up: it "
+        f"Saving the {name} costs {more}{_wait(saving.waiting)}, {cost}, than giving it up: it "
         f"survives {say_chance(saving.saved_if_protected)} instead of "
         f"{say_chance(saving.saved_if_given_up)}."
     )
@@ -249,7 +250,9 @@ def _changing(view: StripView, stuck: StuckView) -> Iterator[Block]:
         choices = tuple((p, f"the {names.get(p, p)}") for p, _ in near)
         asks += ask_list("protect", "Protect a piece: methods that harm it often are barred",
                          "Protect it", guarded, choices, "protect nothing")  # fmt: skip
-    asks += [ask_family(stuck.joint), ask_waiting(view.currency)]
+    asks.append(ask_family(stuck.joint))
+    if view.waiting_assumed is None:
+        asks.append(ask_waiting(view.currency))
     yield Fold("Change what the ladder stands on", tuple(asks))
     if stuck.family:
         tries = (ask_attempt_in_full(stuck, view.choices), ask_stop(stuck))

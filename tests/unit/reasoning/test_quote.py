@@ -20,6 +20,7 @@ from casewright.reasoning.quote import (
     digest_seed,
     draw_quote,
     exact_quote,
+    ready_of,
 )
 from casewright.reasoning.quote_build import (
     Labour,
@@ -46,6 +47,7 @@ from casewright.reasoning.quote_exact import exact_range, question_from_table
 from casewright.reasoning.quote_insight import Inspection, inspections_by_worth, movers
 from casewright.reasoning.quote_moments import moments, not_above
 from casewright.reasoning.quote_stages import Staged, as_money, narrowing
+from casewright.reasoning.schedule import critical_path
 
 D = Decimal
 SMALL = QuoteQuestion(
@@ -370,3 +372,36 @@ def test_tables_read_like_dataclasses() -> None:
 def test_round_money_rounds_half_up() -> None:
     assert as_money(2.675) == D("2.68")
     assert as_money(1025.0, D(50)) == 1050
+
+
+def test_tasks_alike_taken_as_one_leave_every_finish_where_the_critical_path_puts_it() -> None:
+    """Second method: the forward pass of `schedule`, one draw after the other."""
+    rng = np.random.default_rng(5)
+    for _ in range(20):
+        names = [f"task {place}" for place in range(12)]
+        lengths = {name: float(rng.integers(0, 9)) for name in names}
+        after = {
+            name: tuple(str(one) for one in rng.choice(names[:place], min(place, 2), replace=False))
+            if place and rng.random() < 0.7
+            else tuple(names[:1])
+            if place
+            else ()
+            for place, name in enumerate(names)
+        }
+        tasks = tuple(
+            Task(name, (Term(lengths[name]), Term(3.0, ("late",))), after[name]) for name in names
+        )
+        draws = sample({"late": Chance(0.5)}, 3, 8)
+        found = ready_of(Choice("mend", (), tasks), draws)
+        assert found is not None
+        for place in range(8):
+            late = 3.0 * float(draws.values["late"][place])
+            days = {name: length + late for name, length in lengths.items()}
+            assert found[place] == pytest.approx(critical_path(days, after).duration, rel=1e-6)
+
+
+def test_a_sum_that_meets_the_ceiling_does_not_pass_it() -> None:
+    lines = tuple(Line(f"line {place}", Decimal("718.35"), ("bad",)) for place in range(3))
+    question = QuoteQuestion({"bad": Chance(0.5)}, (Choice("mend", lines),), Decimal("2155.05"))
+    assert draw_quote(question, 1, 1000)["mend"].cost.chance_over == 0
+    assert exact_quote(question)["mend"].cost.chance_over == 0

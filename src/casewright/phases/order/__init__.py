@@ -2,7 +2,7 @@
 
 from casewright.phases.order.at_risk import AtRisk, Priced
 from casewright.phases.order.choices import PART_OUT, REPAIR
-from casewright.phases.order.goods import GoodsLine, OrderCheck
+from casewright.phases.order.goods import GoodsLine, OrderCheck, slug_of
 from casewright.phases.order.need_lines import NeedLine
 from casewright.phases.order.ordering import Alternative, Nobody, Ordering
 from casewright.phases.order.quoting import ChoiceLine, Quoting
@@ -11,5 +11,5 @@ from casewright.phases.order.view import OrderView, OwnersYes, ParcelLine, view
 __all__ = [
     "PART_OUT", "REPAIR", "Alternative", "AtRisk", "ChoiceLine", "GoodsLine", "NeedLine",
     "Nobody", "OrderCheck", "OrderView", "Ordering", "OwnersYes", "ParcelLine", "Priced",
-    "Quoting", "view",
+    "Quoting", "slug_of", "view",
 ]  # fmt: skip

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from casewright.drive.schema import Part
 from casewright.job.prices import read_money
 from casewright.job.state import State
 from casewright.job.verdicts import piece_verdicts
 from casewright.phases.order.goods import serves_for
 from casewright.phases.order.ordering import WHOLE
-from casewright.reasoning.chances import chance as chance_of_word
+from casewright.phases.order.shared import (
+    Trouble,
+    any_of,
+    apart,
+    chance,
+    chance_at,
+    troubles,
+)
 from casewright.reasoning.offers import Catalogue, Offer
 
-SILENT = 0.10
-DRIVEN_OUT = 0.50
 WHOLE_SCOPES = ("whole rebuild", "look and quote")
 
 
@@ -33,14 +37,21 @@ class Priced:
 
 @dataclass(frozen=True, slots=True)
 class AtRisk:
-    """Positions that are condemned together: chance, price (None: nobody says), look [min]."""
+    """Positions that are condemned together: chance, price (None: nobody says), look [min].
+
+    `sheet_chance` is the chance before anything was seen. `trouble` is what it shares with the
+    others of its unit, None where it stands alone; `apart` are its chances with it and without it.
+    """
 
     key: str
     name: str
     chance: float
+    sheet_chance: float
     said: bool
     priced: Priced | None
     look_minutes: float
+    trouble: Trouble | None
+    apart: tuple[float, float]
 
 
 def is_whole(state: State) -> bool:
@@ -78,29 +89,18 @@ def surely_needed(state: State) -> dict[str, int]:
     return found
 
 
-def chance(part: Part) -> tuple[float, bool]:
-    """Chance that a piece of this part is condemned, and whether the sheet says so."""
-    given = part.condemn_chance
-    if part.one_time and not part.one_time_when:
-        return 1.0, True
-    if given is None:
-        return (DRIVEN_OUT if part.one_time else SILENT), False
-    if given in ("never", "always"):
-        return float(given == "always"), True
-    return chance_of_word(given), True
-
-
 def at_risk(state: State, catalogue: Catalogue) -> tuple[AtRisk, ...]:
     """Undecided positions with a chance between never and surely; matched sets as one."""
-    left = [key for key in undecided(state) if 0 < _chance_at(state, key)[0] < 1]
+    left = [key for key in undecided(state) if 0 < chance_at(state, key)[0] < 1]
+    shared = troubles(state)
     found = []
     for group in state.lookup.sheet.matched_sets:
         members = tuple(key for key in group.positions if key in left)
         if len(members) > 1:
             left = [key for key in left if key not in members]
             gears = any(state.lookup.part_at(key).kind == "gear" for key in members)
-            found.append(_risk(state, catalogue, members, group.name, whole=gears))
-    found += [_risk(state, catalogue, (key,), state.lookup.name_of(key)) for key in left]
+            found.append(_risk(state, catalogue, shared, members, group.name, whole=gears))
+    found += [_risk(state, catalogue, shared, (key,), state.lookup.name_of(key)) for key in left]
     return tuple(found)
 
 
@@ -115,27 +115,35 @@ def kept_pieces(state: State, catalogue: Catalogue) -> Decimal:
     return total
 
 
-def _chance_at(state: State, position: str) -> tuple[float, bool]:
-    return chance(state.lookup.part_at(position))
-
-
 def _risk(
-    state: State, catalogue: Catalogue, members: tuple[str, ...], name: str, whole: bool = False
+    state: State,
+    catalogue: Catalogue,
+    shared: Mapping[str, Trouble],
+    members: tuple[str, ...],
+    name: str,
+    whole: bool = False,
 ) -> AtRisk:
-    """One of these condemned condemns all: chance 1 - Π(1 - chance of each)."""
-    chances = [_chance_at(state, key) for key in members]
+    """One of these condemned condemns all: chance 1 - Π(1 - chance of each), as the unit stands."""
+    chances = [chance_at(state, key) for key in members]
     wanted: dict[str, int] = {}
     for key in members:
         place = state.lookup.positions[key]
         wanted[place.part] = wanted.get(place.part, 0) + place.quantity
     minutes = sum(f.minutes for key in members for f in state.lookup.features_at.get(key, ()))
+    overall = any_of(each for each, _ in chances)
+    trouble = shared.get(state.lookup.positions[members[0]].unit)
+    given, without = apart(overall, state) if trouble else (overall, overall)
+    now = trouble.chance if trouble else 0.0
     return AtRisk(
         key="+".join(members),
         name=name,
-        chance=1 - math.prod(1 - each for each, _ in chances),
+        chance=now * given + (1 - now) * without,
+        sheet_chance=overall,
         said=all(said for _, said in chances),
         priced=price_of(state, catalogue, wanted, whole=whole),
         look_minutes=minutes or 5.0,
+        trouble=trouble,
+        apart=(given, without),
     )
 
 

@@ -12,6 +12,7 @@ from casewright.job.state import State
 from casewright.phases.order.at_risk import AtRisk, kept_pieces, price_of, surely_needed
 from casewright.phases.order.goods import OrderCheck
 from casewright.phases.order.ordering import Ordering, order_what
+from casewright.phases.order.shared import share_of
 from casewright.phases.order.work_left import WorkLeft, three_points
 from casewright.reasoning.offers import ZERO, Offer, OfferKind
 from casewright.reasoning.quote import Line
@@ -23,7 +24,7 @@ from casewright.reasoning.quote_build import (
     part_out,
     repair,
 )
-from casewright.reasoning.quote_draws import Chance, Spread, Triangular
+from casewright.reasoning.quote_draws import Chance, Given, Spread, Triangular
 
 REPAIR, PART_OUT = "repair", "part it out"
 CORE_REFUSED, DONOR_SHARE = Decimal("0.25"), Decimal("0.30")
@@ -43,16 +44,6 @@ def hours_per_day(text: str | None) -> float:
 def contingency_of(state: State) -> Decimal:
     """Share of the mean for what isn't in the lines; never part of the range."""
     return share_of(state, "contingency", CONTINGENCY)
-
-
-def share_of(state: State, name: str, otherwise: Decimal) -> Decimal:
-    """A share that a person has set, as `10 %` or `0.10`."""
-    text = state.settings.get(name, "").strip()
-    value = read_money(text.removesuffix("%").strip())
-    if value is None:
-        return otherwise
-    value = value / 100 if text.endswith("%") else value
-    return value if 0 <= value <= 1 else otherwise
 
 
 def surely(state: State, settings: Settings, prices: PriceList, ordering: Ordering) -> Ordering:
@@ -176,8 +167,24 @@ def _risky_parts(risks: tuple[AtRisk, ...]) -> list[PartRisk]:
     for risk in risks:
         if risk.priced is not None:
             lead = _lead(risk.priced.early, risk.priced.likely, risk.priced.late)
-            found.append(PartRisk(risk.key, risk.priced.price, Chance(risk.chance), lead))
+            found.append(PartRisk(risk.key, risk.priced.price, _condemned(risk), lead))
     return found
+
+
+def _condemned(risk: AtRisk) -> Chance | Given:
+    """Alone, or hanging on the trouble that it shares with the other pieces of its unit."""
+    if risk.trouble is None:
+        return Chance(risk.chance)
+    return Given(risk.trouble.unknown, *risk.apart)
+
+
+def shared_troubles(risks: tuple[AtRisk, ...]) -> dict[str, Chance]:
+    """The troubles that priced pieces at risk hang on, as unknowns of the quote."""
+    return {
+        risk.trouble.unknown: Chance(risk.trouble.chance)
+        for risk in risks
+        if risk.trouble is not None and risk.priced is not None
+    }
 
 
 def _lead(early: float, likely: float, late: float) -> float | Spread:

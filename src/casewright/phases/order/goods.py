@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from casewright.errors import RangeError
 from casewright.job.kinds import Ordered, OrderLine
+from casewright.job.prices import slug
 from casewright.job.state import Kept, State
 from casewright.reasoning.offers import Catalogue, acceptable_numbers
 
@@ -56,6 +57,11 @@ class OrderCheck:
         return "back order" if self.back_ordered else "complete"
 
 
+def slug_of(order: OrderCheck) -> str:
+    """An order's number as it stands in an address or a file's name."""
+    return slug(order.order) or "order"
+
+
 def check_goods(state: State, catalogue: Catalogue) -> tuple[OrderCheck, ...]:
     """Every order against all that came in for it, in the order of ordering."""
     received: dict[str, Counter[str]] = {}
@@ -94,6 +100,31 @@ def taken_from_shelf(state: State) -> Counter[str]:
             elif kept.body.moves == "put back":
                 taken[number] = max(0, taken[number] - count)
     return taken
+
+
+def left_over(
+    state: State, catalogue: Catalogue, came: Mapping[str, int], wanted: Mapping[str, int]
+) -> tuple[tuple[str, int], ...]:
+    """Pieces that came in beyond what the job needs and that nobody has put on the shelf yet.
+
+    `came`: number to pieces here from orders; `wanted`: part key to pieces that the job needs.
+    """
+    taken, back = Counter[str](), Counter[str]()
+    for kept in state.parts_shelf:
+        moves = {"taken": taken, "put back": back}.get(kept.body.moves)
+        if moves is not None:
+            moves.update(_counts(kept.body.lines))
+    found: list[tuple[str, int]] = []
+    for part in state.lookup.sheet.parts:
+        numbers = serves_for(part.key, catalogue)
+        here = sum(came.get(n, 0) + taken[n] - back[n] for n in numbers)
+        spare = here - wanted.get(part.key, 0)
+        for number in numbers:
+            pieces = min(spare, came.get(number, 0))
+            if pieces > 0:
+                found.append((number, pieces))
+                spare -= pieces
+    return tuple(dict(found).items())
 
 
 def _counts(lines: Iterable[OrderLine]) -> Counter[str]:

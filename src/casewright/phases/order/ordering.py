@@ -85,7 +85,7 @@ def order_what(
         plan=plan,
         problem=problem,
         nobody=nobody,
-        alternatives=_alternatives(question) if compared and few else (),
+        alternatives=_alternatives(question, plan) if compared and few and plan else (),
         not_compared=""
         if not compared or few
         else f"Not compared with other ways: more than {MOST_COMPARED} different parts.",
@@ -103,7 +103,7 @@ def wishes_of(state: State, settings: Settings, catalogue: Catalogue) -> Wishes:
         for key in ("barred-suppliers", "preferred-suppliers")
     }
     return Wishes(
-        cost_per_day=max(Decimal(0), Decimal(str(settings.waiting_per_day))),
+        cost_per_day=max(Decimal(0), Decimal(str(settings.waiting_per_day or 0))),
         latest_days=days_left(state, settings),
         budget=read_money(made.get("budget", "")),
         barred=named["barred-suppliers"],
@@ -198,10 +198,10 @@ def _greedy(question: Question) -> tuple[Plan | None, str, bool]:
 
 
 @lru_cache(maxsize=64)
-def _alternatives(question: Question) -> tuple[Alternative, ...]:
+def _alternatives(question: Question, plan: Plan) -> tuple[Alternative, ...]:
     """Second best, fewest parcels, soonest, one supplier only."""
     try:
-        found = compare(question, SECONDS)
+        found = compare(question, SECONDS, plan)
     except (InfeasibleError, UnconvergedError):
         return ()
     ways: tuple[tuple[str, Callable[[Cover], Plan | None]], ...] = (

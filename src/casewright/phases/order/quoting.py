@@ -22,6 +22,7 @@ from casewright.phases.order.choices import (
     contingency_of,
     hours_per_day,
     ordered_sum,
+    shared_troubles,
     surely,
 )
 from casewright.phases.order.goods import OrderCheck
@@ -107,7 +108,7 @@ def quote(
         state, prices, only_kept=False
     )
     built = choices(state, settings, prices, risks, work, sure, shop, orders)
-    question = together(built, ceiling, days_left(state, settings))
+    question = together(built, ceiling, days_left(state, settings), shared_troubles(risks))
     seed = digest_seed(question)
     answer = _answer(
         tuple(sorted(question.unknowns.items(), key=lambda pair: pair[0])),
@@ -115,6 +116,11 @@ def quote(
         tuple((risk.key, risk.look_minutes) for risk in risks if risk.priced),
     )  # fmt: skip
     names = {f"condemned {risk.key}": risk.name for risk in risks}
+    names |= {
+        risk.trouble.unknown: f"damage that comes together, {risk.trouble.name}"
+        for risk in risks
+        if risk.trouble is not None
+    }
     return Quoting(
         stage=_stage(state, risks),
         choices=tuple(_line(each, settings, answer.cheapest) for each in answer.choices),

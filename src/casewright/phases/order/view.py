@@ -24,6 +24,7 @@ from casewright.phases.order.choices import REPAIR, cheapest_unit
 from casewright.phases.order.goods import (
     OrderCheck,
     check_goods,
+    left_over,
     pieces_in,
     taken_from_shelf,
     unknown_deliveries,
@@ -84,6 +85,7 @@ class OrderView:
     told: tuple[Kept[Quoted], ...]
     owner: OwnersYes
     orders: tuple[OrderCheck, ...]
+    left_over: tuple[tuple[str, int], ...]
     unknown_kits: tuple[str, ...]
     unknown_orders: tuple[str, ...]
     set_here: Mapping[str, str]
@@ -103,8 +105,8 @@ def view(state: State, settings: Settings) -> OrderView:
     """The order room of a job as it stands."""
     prices = price_list(state)
     orders = check_goods(state, prices.catalogue)
-    coming, here, unknown_kits = pieces_in(orders, prices.catalogue)
-    here = Counter(here) + taken_from_shelf(state)
+    coming, came, unknown_kits = pieces_in(orders, prices.catalogue)
+    here = Counter(came) + taken_from_shelf(state)
     needs = need_lines(state, prices.catalogue, coming, here)
     wanted = {line.part: line.to_order for line in needs if line.to_order}
     ordering = order_what(state, settings, prices.catalogue, wanted)
@@ -136,6 +138,9 @@ def view(state: State, settings: Settings) -> OrderView:
         told=state.quotes,
         owner=owner,
         orders=orders,
+        left_over=left_over(
+            state, prices.catalogue, came, {line.part: line.quantity for line in needs}
+        ),
         unknown_kits=unknown_kits,
         unknown_orders=unknown_deliveries(state),
         set_here=state.settings,

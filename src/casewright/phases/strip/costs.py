@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from casewright.drive.schema import Part
 from casewright.job.prices import price_list, read_money
+from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.job.verdicts import condemned_positions
 from casewright.reasoning.offers import OfferKind
@@ -20,6 +21,18 @@ BY_KIND: Mapping[str, float] = {
 }  # fmt: skip
 BY_CONSEQUENCE: Mapping[str, float] = {"safety": 300, "breakdown": 150, "nuisance": 30}
 DEFAULT = "assumed by kind of part, invented"
+
+
+# Where nobody has said what a day of waiting costs, it counts as half a bench hour, so that a night
+# of soaking isn't free: an estimate of this project, no source.
+WAITING_HOURS = 0.5
+
+
+def waiting_day(settings: Settings) -> float:
+    """What a day of waiting costs [money]: as said, else half a bench hour, assumed."""
+    if settings.waiting_per_day is None:
+        return WAITING_HOURS * settings.hourly_rate
+    return settings.waiting_per_day
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from casewright.job.settings import Settings
 from casewright.job.state import Kept, State
 from casewright.job.strip_rules import CHANCE
 from casewright.job.strip_state import behind, family_of, lock_of, lock_words, protected
-from casewright.phases.strip.costs import Loss, Losses
+from casewright.phases.strip.costs import Loss, Losses, waiting_day
 from casewright.phases.strip.ladders import (
     Inputs,
     calls,
@@ -133,7 +133,7 @@ def inputs_of(
     family = FAMILIES[family_of(state, joint)]
     lines, played = _pieces(state, joint, family.id, losses)
     by_role = _by_role(lines, played)
-    worth = Worth(settings.hourly_rate / 60.0, settings.waiting_per_day / (24.0 * 60.0))
+    worth = Worth(settings.hourly_rate / 60.0, waiting_day(settings) / (24.0 * 60.0))
     repeats = {rung.id: rung.repeats for rung in family.rungs}
     preparations = frozenset(rung.id for rung in family.rungs if rung.kind == "preparation")
     said = tuple(

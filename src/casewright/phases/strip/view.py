@@ -10,9 +10,9 @@ from casewright.job.packs import Pack, pack_at
 from casewright.job.prices import currency_of
 from casewright.job.settings import Settings
 from casewright.job.state import State
+from casewright.job.strip_changes import before_last
 from casewright.job.strip_state import (
     Count,
-    before_last,
     behind,
     blockers,
     count_of,
@@ -25,7 +25,7 @@ from casewright.job.strip_state import (
     stuck_joints,
     wanted_keys,
 )
-from casewright.phases.strip.costs import Losses
+from casewright.phases.strip.costs import Losses, waiting_day
 from casewright.phases.strip.order import Order, coming_out, order_of
 from casewright.phases.strip.steps import StepLine, joint_line, lines_of, marked, reading_line
 from casewright.phases.strip.stuck import StuckView, stuck_view
@@ -71,7 +71,7 @@ class CountLine:
 
 @dataclass(frozen=True, slots=True)
 class DoneLine:
-    """A step that was answered: its outcome, minutes, words, and who said it."""
+    """A step that was answered: its outcome, minutes, words, who said it, when it happened."""
 
     key: str
     name: str
@@ -79,6 +79,7 @@ class DoneLine:
     minutes: float | None
     words: str
     who: str
+    when: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,10 @@ class Node:
 
 @dataclass(frozen=True, slots=True)
 class StripView:
-    """Everything that the room shows."""
+    """Everything that the room shows.
+
+    `waiting_assumed`: what a day of waiting is counted as where nobody has said [money].
+    """
 
     sheet_name: str
     has_sheet: bool
@@ -112,11 +116,14 @@ class StripView:
     wanted: tuple[tuple[str, str], ...]
     guarded: tuple[tuple[str, str], ...]
     choices: tuple[tuple[str, str], ...]
+    groups: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     changed: str
+    gone: tuple[str, ...]
     nodes: tuple[Node, ...]
     bench_key: str
     currency: str
     missing_tools: tuple[str, ...]
+    waiting_assumed: float | None
     signed: bool = False
 
     @property
@@ -147,11 +154,13 @@ class StripView:
 def view(state: State, settings: Settings) -> StripView:
     """The strip-down of a job as it stands."""
     order = order_of(state)
-    losses = Losses(state, coming_out(state, order), settings.waiting_per_day)
+    losses = Losses(state, coming_out(state, order), waiting_day(settings))
     before, event = before_last(state)
     lines = lines_of(state, order.plan) if order.plan else ()
     old = order_of(before) if event else order
-    lines = marked(lines, lines_of(before, old.plan)) if old.plan and event else lines
+    earlier = lines_of(before, old.plan) if old.plan and event else lines
+    lines = marked(lines, earlier)
+    gone = _gone(state, lines, earlier)
     places = state.lookup.positions
     stuck = _stuck(state, settings, order, losses, lines)
     return StripView(
@@ -171,13 +180,36 @@ def view(state: State, settings: Settings) -> StripView:
         wanted=tuple((key, state.lookup.name_of(key)) for key in wanted_keys(state)),
         guarded=tuple((key, places[key].name) for key in sorted(protected(state))),
         choices=tuple((key, place.name) for key, place in places.items()),
-        changed=event if any(line.mark for line in lines) else "",
+        groups=_groups(state),
+        changed=event if gone or any(line.mark for line in lines) else "",
+        gone=gone,
         nodes=_nodes(state, order),
         bench_key=_bench_key(state),
         currency=currency_of(state),
         missing_tools=tuple(sorted(settings.tools_missing)),
+        waiting_assumed=waiting_day(settings) if settings.waiting_per_day is None else None,
         signed=state.signed is not None,
     )
+
+
+def _groups(state: State) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Pieces that a person may want out, by the shaft that they sit on or the unit they are in."""
+    shafts = {shaft.key: shaft.name for shaft in state.lookup.sheet.shafts}
+    units = {unit.key: unit.name for unit in state.lookup.sheet.units}
+    found: dict[str, list[tuple[str, str]]] = {}
+    for place in state.lookup.sheet.positions:
+        if state.lookup.parts[place.part].kind not in ("fastener", "washer", "shim-pack"):
+            where = shafts.get(place.on or "") or units.get(place.unit, place.unit)
+            found.setdefault(where, []).append((place.key, place.name))
+    return tuple((where, tuple(pieces)) for where, pieces in found.items())
+
+
+def _gone(
+    state: State, lines: tuple[StepLine, ...], earlier: tuple[StepLine, ...]
+) -> tuple[str, ...]:
+    """Steps of the plan before the latest entry that are neither done nor in the plan now."""
+    now = {line.key for line in lines} | set(state.steps)
+    return tuple(line.name for line in earlier if line.key not in now and line.kind == "joint")
 
 
 def _stuck(
@@ -200,7 +232,8 @@ def _with_before(
     """The first ladder with the order that it had before the latest entry, if that differs."""
     if not stuck or not event or stuck[0].joint not in stuck_joints(before):
         return stuck
-    losses = Losses(before, coming_out(before, order), settings.waiting_per_day)
+    settings = settings.with_job(before.settings)
+    losses = Losses(before, coming_out(before, order), waiting_day(settings))
     joint = before.lookup.joints[stuck[0].joint]
     old = stuck_view(before, settings, joint, losses, deep=False)
     return (replace(stuck[0], before=old.plan.order if old.plan else None), *stuck[1:])
@@ -252,7 +285,7 @@ def _done(state: State) -> tuple[DoneLine, ...]:
     return tuple(
         DoneLine(
             key, _step_name(state, key), kept.body.outcome, kept.body.minutes, kept.body.words,
-            kept.who,
+            kept.who, kept.happened_at[:16].replace("T", " "),
         )
         for _, key, kept in sorted(found, key=lambda one: one[0])
         if key in state.lookup.joints or ":" in key

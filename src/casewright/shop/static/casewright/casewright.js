@@ -79,6 +79,8 @@
     // A disabled button would not be part of what is sent, and its tap is the answer.
     const data = new FormData(form, button && button.name ? button : undefined);
     if (button) button.disabled = true;
+    const minutes = stopClock(form);
+    if (minutes !== null && !data.get("minutes")) data.set("minutes", minutes);
     if (!data.get("happened_at")) data.set("happened_at", new Date().toISOString());
     const one = { id: data.get("id"), action: form.action, pairs: [...data.entries()].map(([k, v]) => [k, String(v)]) };
     let answer;
@@ -87,6 +89,7 @@
       if (answer.ok && answer.redirected) { const there = new URL(answer.url); there.hash = "next-thing"; if (there.pathname === location.pathname) { location.hash = "next-thing"; location.reload(); } else { location.assign(there); } return; }
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       document.getElementById("main").replaceWith(document.adoptNode(page.getElementById("main")));
+      arrange();
       const trouble = document.querySelector(".trouble");
       if (trouble) { trouble.tabIndex = -1; trouble.focus(); }
       return;
@@ -98,6 +101,56 @@
       show();
       bar.focus();
     }
+  });
+
+  // On a telephone what isn't the next thing is folded; a list may come from a file.
+  function arrange() {
+    const narrow = matchMedia("(max-width: 40rem)").matches;
+    for (const fold of document.querySelectorAll("details[data-wide]")) {
+      if (narrow && !(location.hash && fold.querySelector(location.hash))) fold.open = false;
+    }
+    for (const label of document.querySelectorAll(".from-file")) label.hidden = false;
+    for (const form of document.querySelectorAll("#next-thing form[data-outbox]")) offerClock(form);
+  }
+
+  // Time spent is measured where somebody wants it: the clock runs on over a reload of the page.
+  const CLOCK = "casewright-clock";
+  const clock = () => { try { return JSON.parse(localStorage.getItem(CLOCK) || "null"); } catch { return null; } };
+  const about = (form) => location.pathname + form.querySelector("input[name=fixed]").value;
+  const since = (running) => Math.max(0, Math.round((Date.now() - running.start) / 6000) / 10);
+  function offerClock(form) {
+    const kind = form.querySelector("input[name=kind]").value;
+    if (!["step-done", "attempt"].includes(kind) || form.querySelector("[name=minutes], .clock")) return;
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "clock";
+    const say = () => {
+      const running = clock();
+      const mine = running && running.about === about(form);
+      button.setAttribute("aria-pressed", mine ? "true" : "false");
+      button.textContent = mine ? `Measuring, ${since(running).toFixed(0)} min so far. Touch to drop it` : "Measure the time";
+    };
+    button.addEventListener("click", () => {
+      const running = clock();
+      const mine = running && running.about === about(form);
+      try { if (mine) localStorage.removeItem(CLOCK); else localStorage.setItem(CLOCK, JSON.stringify({ about: about(form), start: Date.now() })); } catch { return; }
+      say();
+    });
+    form.append(button);
+    say();
+    setInterval(() => { if (button.isConnected) say(); }, 15000);
+  }
+  function stopClock(form) {
+    const running = clock();
+    if (!running || running.about !== about(form)) return null;
+    try { localStorage.removeItem(CLOCK); } catch { return null; }
+    return String(since(running));
+  }
+
+  document.addEventListener("change", async (event) => {
+    const from = event.target;
+    if (!from.matches("input[type=file][data-into]") || !from.files.length) return;
+    document.getElementById(from.dataset.into).value = await from.files[0].text();
   });
 
   // A digital gauge types like a keyboard and ends with Enter: go to the next box instead of sending.
@@ -141,5 +194,6 @@
   if (here) { const row = here.closest("ol"); row.scrollLeft = here.offsetLeft - (row.clientWidth - here.offsetWidth) / 2; }
   bar.tabIndex = -1;
   show();
+  arrange();
   if (load().length) drain(false);
 })();
