@@ -59,7 +59,7 @@ def test_nothing_to_touch_is_smaller_than_a_glove_needs(browser: Browser, addres
         page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
         found = page.evaluate(
             """() => [...document.querySelectorAll(
-                "button, summary, select, textarea, .choice, .unit, .go a, .picks a, .measure input, .rooms a, .box input")]
+                "button, summary, select, textarea, .choice, .cell, .unit, .go a, .picks a, .measure input, .rooms a, .box input")]
                 .filter((one) => one.getClientRects().length && one.getBoundingClientRect().height < 47.5)
                 .map((one) => one.outerHTML.slice(0, 120))"""
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 from casewright.job.bodies_base import (
     Body,
@@ -107,8 +107,15 @@ class SignConfirmed(Body):
         return (("sign", self.adjuster),)
 
 
+ToothCell = Annotated[str, StringConstraints(strip_whitespace=True, pattern=r"^\d{1,2}-\d{1,2}$")]
+
+
 class PatternSeen(Body):
-    """A contact pattern as marked: centre of the patch on drive and coast flank of the gear."""
+    """A contact pattern as marked on the gear, drive and coast flank: wiped cells, or the middle.
+
+    A cell is "along-up", counted from 1 at toe and root on a tooth of `grid` cells; the middle is
+    in per cent from toe to heel and from root to top. A flank is tapped or typed, not both.
+    """
 
     KIND = "pattern-seen"
     mesh: Needed
@@ -117,6 +124,9 @@ class PatternSeen(Body):
     drive_up: Annotated[float, Field(ge=0, le=100)] | None = None
     coast_along: Annotated[float, Field(ge=0, le=100)] | None = None
     coast_up: Annotated[float, Field(ge=0, le=100)] | None = None
+    grid: Annotated[str, StringConstraints(pattern=r"^[1-9]\d?x[1-9]\d?$")] = "6x4"
+    drive_cells: tuple[ToothCell, ...] = ()
+    coast_cells: tuple[ToothCell, ...] = ()
     words: Words = ""
 
 

@@ -16,6 +16,7 @@ from casewright.job.entry import Entry, body_of, check_time
 from casewright.job.gaps import gaps
 from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
+from casewright.job.pattern_rules import pattern_on_tooth
 from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
@@ -77,6 +78,10 @@ def _position(state: State, body: Any) -> Iterator[InputError]:
 
 def _joint(state: State, body: Any) -> Iterator[InputError]:
     yield from _known("joint", body.joint, state.lookup.joints, "joints")
+
+
+def _mesh(state: State, body: Any) -> Iterator[InputError]:
+    yield from _known("mesh", body.mesh, state.lookup.meshes, "meshes")
 
 
 def _adjuster(state: State, body: Any) -> Iterator[InputError]:
@@ -211,6 +216,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "pack-fitted": (_adjuster, _pack),
     "sign-confirmed": (_adjuster,),
     "shelf-counted": (_shelf,),
+    "pattern-seen": (_mesh, pattern_on_tooth),
     "limit-added": (_limit,),
     "leak-log": (_leak,),
     "oil-filled": (_oil,),
