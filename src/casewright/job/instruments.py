@@ -61,7 +61,12 @@ class _Repeats:
 
 def places_of(feature: Feature) -> int:
     """Places at which a feature is to be read."""
-    return feature.directions * feature.heights
+    return feature.directions * heights_of(feature)
+
+
+def heights_of(feature: Feature) -> int:
+    """Rounds of readings that a feature is to have: heights of a bore, places along a shaft."""
+    return len(feature.along) or feature.heights
 
 
 def by_place(values: tuple[float, ...], places: int) -> tuple[tuple[float, ...], ...]:

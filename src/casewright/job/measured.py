@@ -17,12 +17,14 @@ from casewright.job.instruments import (
     BenchInstrument,
     at_other_step,
     bench_instrument,
+    heights_of,
     named_instrument,
 )
 from casewright.job.limits import Limits, dimension_of, limits_of, values_of
 from casewright.job.once import once
-from casewright.job.sizes import Sized, Typed, sized
+from casewright.job.sizes import sized
 from casewright.job.state import KeptReading, State
+from casewright.job.typed import Sized, Typed
 from casewright.reasoning.conformity import Conformance, conformance
 from casewright.reasoning.readings import REFERENCE_TEMPERATURE, Body
 from casewright.reasoning.uncertainty import rectangular
@@ -197,10 +199,19 @@ def _typed(
     bodies, said = _bodies(state, feature, row)
     dimension = dimension_of(state, feature.key) or "length"
     return Typed(
-        feature.kind, values, feature.directions, feature.heights, instrument.instrument,
+        feature.kind, values, feature.directions, heights_of(feature), instrument.instrument,
         limits.low, limits.high, DIMENSIONS[dimension].si, _angles(row.body.at),
         _points(row.body.at), bodies, (*notes, *said),
+        tuple(place.value for place in feature.along), _supports(feature),
+        feature.held or "v-blocks",
     )  # fmt: skip
+
+
+def _supports(feature: Feature) -> tuple[float, float] | None:
+    if len(feature.supports) != 2:
+        return None
+    first, second = feature.supports
+    return first.value, second.value
 
 
 def _angles(at: Iterable[str]) -> tuple[float, ...] | None:

@@ -71,9 +71,7 @@ def _left_out(table: Table, column: int, columns: int) -> Table:
     return Table(table.axes, values)
 
 
-def surprises(
-    model: CauseModel, withouts: Withouts, below: float = 0.02
-) -> tuple[Surprise, ...]:
+def surprises(model: CauseModel, withouts: Withouts, below: float = 0.02) -> tuple[Surprise, ...]:
     """Findings that sit badly with all others: worth a second look, before anything is concluded.
 
     Args:
