@@ -165,7 +165,8 @@ def _opened_or_new(job: str) -> Opened:
 def errors_by_field(error: CasewrightError) -> dict[str, str]:
     """Field name to message, for the page that shows each beside its field."""
     if isinstance(error, FormErrors):
-        return {name.partition(".")[0]: text for name, text in error.by_field().items()}
+        named = error.by_field()
+        return {name.partition(".")[0]: text for name, text in named.items()} | dict(named)
     if isinstance(error, InputError):
         return {error.field: error.sentence()}
     return {}

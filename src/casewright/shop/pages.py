@@ -199,6 +199,7 @@ def _page(
         trouble=troubles or Troubles(),
         new_id=desk.new_id,
         link_to=lambda link: _address(opened.job, link),
+        opened=request.GET.get("open", ""),
     )
 
 

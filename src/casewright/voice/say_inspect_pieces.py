@@ -28,9 +28,11 @@ from casewright.voice.say_inspect_asks import (
     ask_limit,
     ask_reworked,
     ask_verdict,
+    asks_new,
 )
 from casewright.voice.say_inspect_words import (
     TONE,
+    decision_cell,
     inside_words,
     outcome_cell,
     read_words,
@@ -40,30 +42,30 @@ from casewright.voice.say_inspect_words import (
 COLUMNS = ("What", "Found", "Limits", "That says", "Truly inside")
 
 
-def piece_section(piece: PieceLine, style: Style, trial: str) -> Section:
-    """Everything about one piece; forms of what is settled are folded away as one."""
-    inner = (
+def piece_section(piece: PieceLine, style: Style, trial: str, here: bool) -> Section:
+    """Everything about one piece; folded on a page unless the next thing is `here`."""
+    inner: tuple[Block, ...] = (
+        *_verdict(piece),
         *_features(piece, style),
         *_reworks(piece),
         *_lives(piece, style),
         *_damage(piece),
+        *_later(piece, style, trial),
+        *_workings(piece.features, style),
+        _forms(piece, style),
     )
-    later = tuple(_later(piece, style, trial))
-    folded = (*_workings(piece.features, style), *_forms(piece, style))
-    body: tuple[Block, ...] = (*inner, *later, *folded)
-    untouched = not piece.on_bench and not piece.damages
-    if untouched and all(line.word == "unread" for line in piece.features):
-        body = (
-            *later,
-            Fold(f"Read or look at the {piece.name} all the same", folded),
-        )
-    elif piece.is_settled:
-        body = (
-            *inner,
-            *later,
-            Fold(f"The working, and forms to judge the {piece.name} anew", folded),
-        )
-    return Section(f"piece-{piece.position}", _capital(piece.name), (*_verdict(piece), *body))
+    fold = None if here else _standing(piece)
+    return Section(f"piece-{piece.position}", _capital(piece.name), inner, fold)
+
+
+def _standing(piece: PieceLine) -> Cell:
+    """How a piece stands in a word, with why: what its folded section says."""
+    if piece.verdict is not None:
+        return decision_cell(piece.verdict.decision, piece.verdict.reason)
+    left = len(piece.open)
+    if not piece.on_bench:
+        return Cell("still in the leg", "gap")
+    return Cell("open", "next", f"{left} to read or look at" if left else "nothing read yet")
 
 
 def _capital(words: str) -> str:
@@ -91,7 +93,8 @@ def _verdict(piece: PieceLine) -> Iterator[Block]:
 
 
 def _features(piece: PieceLine, style: Style) -> Iterator[Block]:
-    shown = tuple(line for line in piece.features if line.word != "unread" or not piece.is_settled)
+    asked = piece.on_bench and not piece.is_settled
+    shown = tuple(line for line in piece.features if line.word != "unread" or asked)
     if not shown:
         return
     yield _table("", shown, style)
@@ -266,7 +269,8 @@ def _later(piece: PieceLine, style: Style, trial: str) -> Iterator[Block]:
             body = one.word.body
             said = f"{one.piece}: {body.decision}, {body.reason} ({one.word.who})."
             yield Say(said, TONE.get(body.decision, "unsure"))
-        yield Fold(f"Read or judge {one.piece}", tuple(_later_asks(piece, one, style, trial)))
+        asks = tuple(_later_asks(piece, one, style, trial))
+        yield Fold(f"Read or judge {one.piece}", asks, key=f"judge-{one.piece}")
 
 
 def _later_asks(piece: PieceLine, one: LaterPiece, style: Style, trial: str) -> Iterator[Ask]:
@@ -313,17 +317,20 @@ def _verdict_rows(line: FeatureLine, style: Style) -> tuple[tuple[str, str], ...
     return (*rows, *options, *kept)
 
 
-def _forms(piece: PieceLine, style: Style) -> Iterator[Block]:
-    """Forms last, folded: the page is read more often than it is written."""
-    asks: list[Ask] = [ask_feature(piece, line, style) for line in piece.features]
-    if asks:
-        yield Fold(f"Read or look at the {piece.name}", tuple(asks))
-    limits = [
+def _forms(piece: PieceLine, style: Style) -> Fold:
+    """Every form of the piece, fetched when asked for: the page is read more than written."""
+    lines = sorted(piece.features, key=lambda line: line.word != "unread")
+    limits = (
         ask_limit(line, style)
         for line in piece.features
         if not line.limits.known and not line.is_look
-    ]
-    if limits:
-        yield Fold("Add a limit", tuple(limits))
-    yield Fold(f"Damage on the {piece.name}", (ask_damage(piece),))
-    yield Fold(f"Your own word on the {piece.name}", (ask_verdict(piece),))
+    )
+    asks: tuple[Ask, ...] = (
+        *(ask_feature(piece, line, style) for line in lines),
+        ask_damage(piece),
+        ask_verdict(piece),
+        *limits,
+        *asks_new(piece),
+    )
+    title = f"Read, look at or judge the {piece.name}"
+    return Fold(title, asks, key=f"judge-{piece.position}")

@@ -68,7 +68,7 @@ class LaterPiece:
 class PieceLine:
     """A piece with its features; `tool` is what the tool alone would say of it.
 
-    `later` are pieces that came for its place.
+    `later` are pieces that came for its place; `new_key` is free for a feature added at the bench.
     """
 
     position: str
@@ -85,6 +85,7 @@ class PieceLine:
     one_time: str
     damages: tuple[DamageLine, ...]
     later: tuple[LaterPiece, ...]
+    new_key: str = ""
 
     @property
     def open(self) -> tuple[FeatureLine, ...]:
@@ -171,6 +172,7 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
             verdicts.get(key), alone.get(key), tuple(_mates(state, key)),
             f"never used again {part.one_time_when}".strip() if part.one_time else "",
             damaged.get(key, ()), tuple(_later(state, key, came_in, today)),
+            f"bench-{len(state.lookup.sheet.features) + 1}",
         )  # fmt: skip
 
 
