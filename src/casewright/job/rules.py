@@ -107,6 +107,16 @@ def _may_be_negative(state: State, target: str) -> bool:
     return response is not None and response.kind in ("pinion-height", "end-play", "preload")
 
 
+def _explained(state: State, body: kinds.Photographed) -> Iterator[InputError]:
+    """An explanation belongs to a photograph of this job, and says something."""
+    if not body.explains:
+        return
+    if body.explains not in {kept.id for kept in state.photos}:
+        yield InputError("explains", body.explains, "a photograph of this job")
+    if not (body.about or body.position or body.damage):
+        yield InputError("about", "", "what the photograph shows")
+
+
 def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
     """What is added has to be whole, and new; every mistake named at its field."""
     try:
@@ -207,7 +217,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "reading": (_position, _reading),
     "finding": (_position, _found),
     "note": (_position,),
-    "photo": (_position,),
+    "photo": (_position, _explained),
     "verdict": (_position,),
     "piece-known": (_position,),
     "piece-placed": (_position,),

@@ -14,14 +14,16 @@ from markupsafe import Markup, escape
 
 from casewright.book.html import Page, Trouble, Troubles
 from casewright.errors import CasewrightError, LogError
-from casewright.job.kinds import ROOMS
+from casewright.job.kinds import ROOMS, Photographed
+from casewright.job.state import Kept
 from casewright.shop import desk, library
 from casewright.shop.models import Job, Owner
 from casewright.units import DIMENSIONS
-from casewright.voice.document import Link
+from casewright.voice.document import Fold, Link
 from casewright.voice.glance import glance
 from casewright.voice.logbook import logbook
 from casewright.voice.rooms import TITLES, document
+from casewright.voice.say_photos import ask_explained, is_open
 
 UNIT_CHOICES = ("length", "torque", "pressure", "temperature", "volume")
 
@@ -110,7 +112,16 @@ def _room(
     said = document(name, opened.state, desk.settings_for(request))
     page = _page(request, opened, name, troubles)
     context = {"opened": opened, "document": said, "page": page, "room": name}
+    context |= {"unexplained": lambda kept: _unexplained(opened, kept)}
     return render(request, "room.html", _around(request, context), status=status)
+
+
+def _unexplained(opened: desk.Opened, kept: Kept[Photographed]) -> Fold | None:
+    """The form for a photograph that nobody has explained; fetched when asked for."""
+    if not is_open(kept):
+        return None
+    ask = ask_explained(opened.state, kept)
+    return Fold("Say what it shows", (ask,), key=f"photo-{kept.id}")
 
 
 @require_POST
@@ -207,6 +218,8 @@ def _address(job: str, link: Link) -> str:
     anchor = f"#{link.anchor}" if link.anchor else ""
     if link.room in ROOMS:
         return reverse("room", args=[job, link.room]) + anchor
+    if link.room.startswith("photo:"):
+        return reverse("photo", args=[job, link.room.removeprefix("photo:")])
     if link.room.startswith("paper:"):
         return reverse("paper", args=[job, link.room.removeprefix("paper:")])
     return reverse(link.room, args=[job]) + anchor

@@ -36,7 +36,10 @@ def say(view: InspectView, style: Style) -> Document:
         none = Say("No drive sheet is adopted yet: nothing to measure against.", "gap")
         return Document("inspect", "Inspection", None, (Section("sheet", "Sheet", (none,)),))
     here = view.next[0].position if view.next else ""
-    pieces = [piece_section(one, style, view.trial, one.position == here) for one in _walk(view)]
+    pieces = [
+        piece_section(one, style, view.trial, one.position == here, view.photos)
+        for one in _walk(view)
+    ]
     split = sum(_is_open(piece) for piece in view.pieces)
     sections = [
         *pieces[:split],

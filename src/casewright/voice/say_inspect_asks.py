@@ -142,13 +142,15 @@ def ask_limit(line: FeatureLine, style: Style) -> Ask:
     )  # fmt: skip
 
 
-def ask_damage(piece: PieceLine) -> Ask:
+def ask_damage(piece: PieceLine, photos: tuple[tuple[str, str], ...] = ()) -> Ask:
     """Damage in the vocabulary's words, or in one's own."""
     offered = damage_for(piece.kind)
     choices = tuple((one.key, f"{one.name}: {one.looks}") for one in offered)
+    shown = (Field("photo", "Its photograph", "choice", choices=photos),) if photos else ()
     return Ask(
         "finding", f"Damage on the {piece.name}", "Record",
         (
+            *shown,
             Field("damage", "What it is", "choice", choices=choices),
             Field("severity", "How bad", "choice", choices=SEVERITIES,
                   hint="destroyed condemns the piece at once"),

@@ -13,6 +13,7 @@ from casewright.voice.document import (
     Cell,
     Facts,
     Fold,
+    Link,
     Picture,
     Say,
     Section,
@@ -42,7 +43,9 @@ from casewright.voice.say_inspect_words import (
 COLUMNS = ("What", "Found", "Limits", "That says", "Truly inside")
 
 
-def piece_section(piece: PieceLine, style: Style, trial: str, here: bool) -> Section:
+def piece_section(
+    piece: PieceLine, style: Style, trial: str, here: bool, photos: tuple[tuple[str, str], ...] = ()
+) -> Section:
     """Everything about one piece; folded on a page unless the next thing is `here`."""
     inner: tuple[Block, ...] = (
         *_verdict(piece),
@@ -52,7 +55,7 @@ def piece_section(piece: PieceLine, style: Style, trial: str, here: bool) -> Sec
         *_damage(piece),
         *_later(piece, style, trial),
         *_workings(piece.features, style),
-        _forms(piece, style),
+        _forms(piece, style, photos),
     )
     fold = None if here else _standing(piece)
     return Section(f"piece-{piece.position}", _capital(piece.name), inner, fold)
@@ -247,6 +250,9 @@ def _damage(piece: PieceLine) -> Iterator[Block]:
         for one in piece.damages
     )
     yield Table("Damage found", ("What", "How bad", "Means", "In words", "Who"), rows)
+    for one in piece.damages:
+        if one.photo:
+            yield Link(f"Photograph: {one.name}", f"photo:{one.photo}")
     for known in dict.fromkeys(one.known for one in piece.damages if one.known):
         yield draw_damage(known)
         yield Say(f"{known.name.capitalize()} mostly comes from: {known.comes_from}.")
@@ -317,7 +323,7 @@ def _verdict_rows(line: FeatureLine, style: Style) -> tuple[tuple[str, str], ...
     return (*rows, *options, *kept)
 
 
-def _forms(piece: PieceLine, style: Style) -> Fold:
+def _forms(piece: PieceLine, style: Style, photos: tuple[tuple[str, str], ...]) -> Fold:
     """Every form of the piece, fetched when asked for: the page is read more than written."""
     lines = sorted(piece.features, key=lambda line: line.word != "unread")
     limits = (
@@ -327,7 +333,7 @@ def _forms(piece: PieceLine, style: Style) -> Fold:
     )
     asks: tuple[Ask, ...] = (
         *(ask_feature(piece, line, style) for line in lines),
-        ask_damage(piece),
+        ask_damage(piece, photos),
         ask_verdict(piece),
         *limits,
         *asks_new(piece),

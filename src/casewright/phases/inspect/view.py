@@ -118,6 +118,7 @@ class InspectView:
     trial: str
     signed: bool
     positions: tuple[tuple[str, str], ...] = ()
+    photos: tuple[tuple[str, str], ...] = ()
 
 
 def view(state: State, settings: Settings) -> InspectView:
@@ -138,7 +139,15 @@ def view(state: State, settings: Settings) -> InspectView:
         trial=state.trials[-1] if state.trials else "trial-1",
         signed=state.signed is not None,
         positions=tuple((p.key, p.name) for p in state.lookup.sheet.positions),
+        photos=tuple(_photos(state)),
     )
+
+
+def _photos(state: State) -> Iterator[tuple[str, str]]:
+    """Photographs by their hash, with what they show or when they were taken."""
+    for kept in state.photos:
+        when = kept.happened_at[:16].replace("T", " ")
+        yield kept.body.digest, kept.body.about or f"not explained yet, {when}"
 
 
 def _next(pieces: tuple[PieceLine, ...]) -> Iterator[tuple[PieceLine, FeatureLine]]:
