@@ -69,6 +69,19 @@ def heights_of(feature: Feature) -> int:
     return len(feature.along) or feature.heights
 
 
+def place_names(feature: Feature) -> tuple[str, ...]:
+    """What each place of a feature is called, in the order of its values; none for one place."""
+    if places_of(feature) == 1:
+        return ()
+    full = 360 if feature.kind == "run-out" else 180
+    turns = [f"{full * k / feature.directions:g}°" for k in range(feature.directions)]
+    if feature.along:
+        return tuple(f"{place.text}, {turn}" for place in feature.along for turn in turns)
+    if feature.heights == 1:
+        return tuple(turns)
+    return tuple(f"height {h}, {turn}" for h in range(1, feature.heights + 1) for turn in turns)
+
+
 def by_place(values: tuple[float, ...], places: int) -> tuple[tuple[float, ...], ...]:
     """Values grouped by place: whole rounds one after the other; one place takes all."""
     if places > 1 and len(values) % places == 0:

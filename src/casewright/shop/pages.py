@@ -113,7 +113,14 @@ def _room(
     page = _page(request, opened, name, troubles)
     context = {"opened": opened, "document": said, "page": page, "room": name}
     context |= {"unexplained": lambda kept: _unexplained(opened, kept)}
+    context |= {"other_jobs": _other_jobs(opened.job) if name == "inspect" else ()}
     return render(request, "room.html", _around(request, context), status=status)
+
+
+def _other_jobs(job: str) -> tuple[tuple[str, str], ...]:
+    """Every other job of the shop by id and title, latest touched first."""
+    rows = Job.objects.exclude(key=job).values_list("key", "title")[:200]
+    return tuple((key, title or key) for key, title in rows)
 
 
 def _unexplained(opened: desk.Opened, kept: Kept[Photographed]) -> Fold | None:

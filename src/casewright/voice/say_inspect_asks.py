@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from casewright.job.instruments import places_of
+from casewright.job.instruments import place_names, places_of
 from casewright.job.sizes import WARMED
 from casewright.phases.inspect import FeatureLine, InspectView, PieceLine
 from casewright.tables.damage import damage_for
@@ -85,16 +85,8 @@ def _how(line: FeatureLine) -> str:
 
 
 def _labels(line: FeatureLine) -> tuple[str, ...]:
-    feature = line.feature
-    if places_of(feature) == 1:
-        return tuple(f"repeat {k}" if k > 1 else "reading" for k in range(1, REPEATS + 1))
-    full = 360 if feature.kind == "run-out" else 180
-    turns = [f"{full * k / feature.directions:g}°" for k in range(feature.directions)]
-    if feature.along:
-        return tuple(f"{place.text}, {turn}" for place in feature.along for turn in turns)
-    if feature.heights == 1:
-        return tuple(turns)
-    return tuple(f"height {h}, {turn}" for h in range(1, feature.heights + 1) for turn in turns)
+    repeats = tuple(f"repeat {k}" if k > 1 else "reading" for k in range(1, REPEATS + 1))
+    return place_names(line.feature) or repeats
 
 
 def _instrument(line: FeatureLine) -> tuple[Field, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from casewright.job.measured import OneReading
+from casewright.job.state import KeptReading
 from casewright.phases.inspect import FeatureLine, LaterPiece, PieceLine
 from casewright.reasoning.verdict import Choice
 from casewright.voice.document import (
@@ -31,6 +32,8 @@ from casewright.voice.say_inspect_asks import (
     ask_verdict,
     asks_new,
 )
+from casewright.voice.say_inspect_bend import bend_blocks
+from casewright.voice.say_inspect_used import asks_used, used
 from casewright.voice.say_inspect_words import (
     TONE,
     decision_cell,
@@ -52,6 +55,7 @@ def piece_section(
         *_features(piece, style),
         *_reworks(piece),
         *_lives(piece, style),
+        *used(piece, style),
         *_damage(piece),
         *_later(piece, style, trial),
         *_workings(piece.features, style),
@@ -156,6 +160,8 @@ def _remarks(line: FeatureLine, style: Style) -> Iterator[Block]:
     name = _capital(line.feature.name)
     if not line.limits.known and not line.is_look:
         yield Say(f"{name}: no limit, so readings are kept and nobody can judge them.", "gap")
+    if line.before is not None:
+        yield Say(f"{name}: {_before(line.before)}")
     if line.verdict is None:
         return
     found = line.verdict
@@ -164,6 +170,17 @@ def _remarks(line: FeatureLine, style: Style) -> Iterator[Block]:
     if line.warning and found.verdict and found.verdict.choice is Choice.READ_AGAIN:
         yield Say(f"{name}: {line.warning}", "unsure")
     yield from _form(line, found.measured.stands, style)
+
+
+def _before(reading: KeptReading) -> str:
+    body = reading.body
+    values = ", ".join(body.values[:8])
+    unit = f" {body.unit}" if body.unit and body.unit not in values else ""
+    at = f" at {body.hours}" if body.hours else ""
+    return (
+        f"read on an earlier visit ({reading.happened_at[:10]}{at}): {values}{unit}. Read it again "
+        "and the wear between follows."
+    )
 
 
 def _form(line: FeatureLine, stands: OneReading, style: Style) -> Iterator[Block]:
@@ -176,6 +193,8 @@ def _form(line: FeatureLine, stands: OneReading, style: Style) -> Iterator[Block
         said.append(f"brought to 20 °C: {change}")
     if said:
         yield Say(f"{_capital(line.feature.name)}: {'; '.join(said)}.")
+    if sized.bend is not None:
+        yield from bend_blocks(sized.bend, line.feature.name, style)
     for note in sized.notes:
         yield Say(f"{_capital(line.feature.name)}: {note[:1].lower()}{note[1:]}", "unsure")
 
@@ -301,7 +320,7 @@ def _working(line: FeatureLine, style: Style) -> Iterator[Block]:
     if sized.budget is not None:
         notes = tuple(("Note", note) for note in found.measured.stands.instrument.notes)
         yield Facts((*working_rows(sized.budget.working, style), *notes), f"{name}: doubt")
-    for part in (sized.form, sized.turn):
+    for part in (sized.form, sized.turn, sized.bend):
         if part is not None:
             yield Facts(working_rows(part.working, style), f"{name}: form")
     if found.verdict is not None:
@@ -331,12 +350,13 @@ def _forms(piece: PieceLine, style: Style, photos: tuple[tuple[str, str], ...]) 
         for line in piece.features
         if not line.limits.known and not line.is_look
     )
-    asks: tuple[Ask, ...] = (
+    asks = (
         *(ask_feature(piece, line, style) for line in lines),
         ask_damage(piece, photos),
         ask_verdict(piece),
         *limits,
         *asks_new(piece),
+        *asks_used(piece),
     )
     title = f"Read, look at or judge the {piece.name}"
     return Fold(title, asks, key=f"judge-{piece.position}")
