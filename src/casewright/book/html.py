@@ -88,10 +88,15 @@ class Page:
     def holds(self, fold: Fold) -> bool:
         """Whether a fold is part of this page; else the page carries only the way to it."""
         asked = not fold.key or not self.can_ask or fold.key == self.opened
-        return asked or any(
-            self.trouble.get(one.kind, one.fixed).message
+        return asked or self._is_troubled(fold)
+
+    def _is_troubled(self, fold: Fold) -> bool:
+        """Whether the form that was posted stands in it, with what was wrong."""
+        return any(
+            self._is_troubled(one)
+            if isinstance(one, Fold)
+            else isinstance(one, Ask) and bool(self.trouble.get(one.kind, one.fixed).message)
             for one in fold.blocks
-            if isinstance(one, Ask)
         )
 
     def address_of(self, fold: Fold) -> str:

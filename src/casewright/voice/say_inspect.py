@@ -107,11 +107,16 @@ def _waiting_card(view: InspectView) -> Card:
     """Everything on the bench is judged; the rest is still in the leg."""
     names = ", ".join(view.waiting[:4])
     more = f" and {len(view.waiting) - 4} more" if len(view.waiting) > 4 else ""
+    judged = "All that lies on the bench is judged" if _any_out(view) else "The bench is empty yet"
     said = (
-        f"All that lies on the bench is judged. Still in the leg: {names}{more}. What is out "
-        "already can be read below all the same."
+        f"{judged}. Still in the leg: {names}{more}. What is out already can be read below all "
+        "the same."
     )
     return Card("Take the next piece out", (Say(said), Link("To the strip-down", "strip")))
+
+
+def _any_out(view: InspectView) -> bool:
+    return any(piece.on_bench for piece in view.pieces)
 
 
 def _why(piece: PieceLine, line: FeatureLine, style: Style) -> str:

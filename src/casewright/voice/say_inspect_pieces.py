@@ -295,7 +295,7 @@ def _later(piece: PieceLine, style: Style, trial: str) -> Iterator[Block]:
             said = f"{one.piece}: {body.decision}, {body.reason} ({one.word.who})."
             yield Say(said, TONE.get(body.decision, "unsure"))
         asks = tuple(_later_asks(piece, one, style, trial))
-        yield Fold(f"Read or judge {one.piece}", asks, key=f"judge-{one.piece}")
+        yield Fold(f"Read or judge {one.piece}", _each_folded(asks), key=f"judge-{one.piece}")
 
 
 def _later_asks(piece: PieceLine, one: LaterPiece, style: Style, trial: str) -> Iterator[Ask]:
@@ -359,4 +359,9 @@ def _forms(piece: PieceLine, style: Style, photos: tuple[tuple[str, str], ...]) 
         *asks_used(piece),
     )
     title = f"Read, look at or judge the {piece.name}"
-    return Fold(title, asks, key=f"judge-{piece.position}")
+    return Fold(title, _each_folded(asks), key=f"judge-{piece.position}")
+
+
+def _each_folded(asks: tuple[Ask, ...]) -> tuple[Fold, ...]:
+    """A list of what can be recorded, the first open: a long row of forms is hard to search."""
+    return tuple(Fold(ask.title, (ask,), open=number == 0) for number, ask in enumerate(asks))

@@ -50,8 +50,8 @@ def _gear(one: UsedGear) -> str:
     taken = f" Taken as usual: {', '.join(one.assumed)}." if one.assumed else ""
     return (
         f"{said} {word} for {hours(one.wanted)} more: {one.bending:.1f} times it by bending at the "
-        f"root, {one.wear:.1f} times by wear of the flank, as if the teeth were straight and "
-        f"sound.{taken} A sanity check; the maker's limits rule."
+        f"root, {one.wear:.1f} times by wear of the flank, as if the teeth were straight, "
+        f"through-hardened and sound.{taken} A sanity check; the maker's limits rule."
     )
 
 
