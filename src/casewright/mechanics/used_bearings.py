@@ -1,4 +1,4 @@
-"""A bearing that has run already: the chance that it goes on, given that it got this far.
+"""A bearing that has run already: how far it goes on, given that it got this far.
 
 Estimates: fatigue alone, at the load and oil of the rating. What the eye finds comes first.
 """
@@ -8,27 +8,9 @@ from __future__ import annotations
 import math
 
 from casewright.errors import RangeError
-from casewright.mechanics.bearing_life import reliability_of_capacity
 
-# Constants of the three-parameter life that `reliability_of_capacity` uses.
+# Constants of the three-parameter life, as multiples of the rating life (Shigley ch. 11).
 GUARANTEED, CHARACTERISTIC, SHAPE = 0.02, 4.459, 1.483
-
-
-def chance_to_go_on(run: float, more: float, rating_life: float) -> float:
-    """Chance that a bearing still sound after `run` lasts `more`; R(run + more) / R(run).
-
-    Args:
-        run: service so far [s].
-        more: service from now [s].
-        rating_life: life that nine in ten new ones reach [s].
-    Returns:
-        chance [-].
-    Valid: three-parameter Weibull life; same load, speed and oil as before.
-    Raises: RangeError for a life that isn't positive or service below zero.
-    Source: SHIGLEY ch. 11 bearing survival, conditional on having survived
-    """
-    _check(run, more, rating_life)
-    return _survival((run + more) / rating_life) / _survival(run / rating_life)
 
 
 def service_left(run: float, rating_life: float, chance: float) -> float:
@@ -40,11 +22,11 @@ def service_left(run: float, rating_life: float, chance: float) -> float:
         chance: wanted chance [-].
     Returns:
         service from now [s]; x = x0 + (θ - x0)(used^b - ln chance)^(1/b), less what it has run.
-    Valid: as `chance_to_go_on`.
+    Valid: three-parameter Weibull life; same load, speed and oil as before; sound so far.
     Raises: RangeError for a chance outside 0 to 1, a life or service that isn't possible.
-    Source: SHIGLEY ch. 11 bearing survival, solved for the life
+    Source: SHIGLEY ch. 11 bearing survival, conditional on having survived
     """
-    _check(run, 0.0, rating_life)
+    _check(run, rating_life)
     if not 0 < chance < 1:
         raise RangeError("chance", chance, "between 0 and 1")
     used = max(run / rating_life - GUARANTEED, 0.0) / (CHARACTERISTIC - GUARANTEED)
@@ -52,12 +34,8 @@ def service_left(run: float, rating_life: float, chance: float) -> float:
     return float(GUARANTEED + (CHARACTERISTIC - GUARANTEED) * whole) * rating_life - run
 
 
-def _survival(life_ratio: float) -> float:
-    return reliability_of_capacity(life_ratio, 1.0, 1.0, GUARANTEED, CHARACTERISTIC, SHAPE)
-
-
-def _check(run: float, more: float, rating_life: float) -> None:
+def _check(run: float, rating_life: float) -> None:
     if not rating_life > 0:
         raise RangeError("rating life", rating_life, "more than zero")
-    if not (run >= 0 and more >= 0):
-        raise RangeError("service", min(run, more), "zero or more")
+    if not run >= 0:
+        raise RangeError("service", run, "zero or more")
