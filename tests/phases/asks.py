@@ -58,5 +58,10 @@ def _text(name: str) -> str:
         "temperature": "34 °C", "gauge_temperature": "20 °C", "low": "1 mm", "high": "2 mm",
         "resolution": "0.01 mm", "uncertainty": "0.02 mm", "wear": "0.002 mm", "suits": "bore",
         "piece": "a-new-name", "hours": "2400 h",
+        "item.low": "1 mm", "item.high": "2 mm", "item.along": "20, 150, 300 mm",
+        "item.supports": "20, 300 mm", "inputs.torque": "90 N·m", "inputs.capacity": "54 kN",
+        "inputs.load": "6 kN", "inputs.static_capacity": "62 kN", "inputs.static_load": "9 kN",
+        "inputs.speed": "1500 rpm", "inputs.hardness": "300", "inputs.module": "5 mm",
+        "inputs.face_width": "25 mm", "inputs.run": "1200 h", "inputs.wanted": "500 h",
     }  # fmt: skip
     return by_name.get(name, "said in words")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
 import pytest
 
+from casewright.errors import FormErrors
+from casewright.job.entry import Entry
 from casewright.job.fold import fold
 from casewright.job.log import read_log
 from casewright.job.rules import check_entry
@@ -16,6 +19,7 @@ from casewright.reasoning.wear import hours_to_limit
 from casewright.voice.document import Document, Picture
 from casewright.voice.plain import as_plain, texts
 from casewright.voice.quantities import Style
+from casewright.voice.rooms import document as rooms_document
 from casewright.voice.say_inspect import say
 from tests.phases.asks import asks_of, filled
 from tests.phases.cast import SETTINGS, job, kinds
@@ -359,3 +363,106 @@ def test_hardness_and_twist_are_judged_in_their_own_kind() -> None:
     lines = {line.feature.key: line for line in piece(state).features}
     assert lines["bent"].choice == "use again"
     assert lines["hard"].choice == "replace"
+
+
+BEND = {
+    "key": "bench-99", "name": "propeller shaft, bend along its length", "position": SHAFT,
+    "kind": "run-out", "along": "0, 150, 300, 420 mm", "supports": "0, 300 mm",
+    "held": "v-blocks", "directions": "8", "high": "0.12 mm", "source": "a manual",
+    "instrument": "indicator 0.01",
+}  # fmt: skip
+
+
+def test_a_bend_is_told_from_places_along_the_shaft() -> None:
+    turns = [2 * math.pi * k / 8 for k in range(8)]
+    swings = [(0.0, 0.0), (0.06, 0.02), (0.0, 0.0), (-0.09, 0.0)]
+    values = [
+        f"{1 + bend * math.cos(a) + lobe * math.cos(3 * a):.5f}"
+        for bend, lobe in swings
+        for a in turns
+    ]
+    state = job(OUT, kinds.SheetAdded(table="features", item=BEND), read("bench-99", *values))
+    text = words(state)
+    assert "most at 420 mm, 0.180 mm run-out, high at 180°" in text
+    assert "bowed 0.060 mm at 150 mm" in text
+    assert "3 lobes: 0.040 mm of the dial's movement is form, not bend" in text
+    assert "a journal that is itself eccentric" in text
+    assert "proved outside" in text
+
+
+def test_a_feature_added_at_the_bench_has_to_be_whole_and_says_what_is_wrong() -> None:
+    state = job(OUT)
+    for wrong, said in (
+        ({"along": "0, here"}, "Type it like 0.31 mm"),
+        ({"along": "20 mm"}, "two or more places"),
+        ({"kind": "colour"}, "Input should be"),
+        ({"key": "prop-shaft-groove"}, "isn't taken"),
+        ({"position": "nowhere"}, "positions"),
+        ({"supports": "0 mm"}, "two places"),
+    ):
+        plain = {"table": "features", "item": {**BEND, **wrong}}
+        entry = Entry("one", "sheet-added", plain, "AB", "2026-03-04T10:00:00+00:00")
+        with pytest.raises(FormErrors, match=said):
+            check_entry(state, entry)
+
+
+def test_the_next_thing_is_framed_on_the_bench_schematic() -> None:
+    shown_map = rooms_document("inspect", job(OUT), SETTINGS).map
+    assert shown_map is not None
+    assert "the next thing is at: propeller shaft" in shown_map.alt
+    assert "▶ propeller shaft" in shown_map.svg
+
+
+def test_a_bare_bench_says_where_the_next_piece_comes_from() -> None:
+    card = document(job()).card
+    assert card is not None
+    assert "bench is empty" in str(as_plain(card))
+    alone = job(rooms=("inspect", "cause"))
+    assert shown(alone).next is not None  # nothing is stripped in this job: all is on the bench
+
+
+def test_what_is_judged_is_folded_and_what_is_open_comes_first() -> None:
+    sections = document(job(OUT, CARRIER_OUT)).sections
+    open_ones = [one.key for one in sections[: [s.key for s in sections].index("verdicts")]]
+    assert sections[0].fold is None
+    assert f"piece-{SHAFT}" in open_ones
+    order = [f"piece-{one.position}" for one in shown(job(OUT, CARRIER_OUT)).pieces]
+    assert open_ones == [key for key in order if key in open_ones]
+    judged = job(OUT, kinds.Found(feature="prop-shaft-spline", position=SHAFT, look="replace"))
+    section = next(one for one in document(judged).sections if one.key == f"piece-{SHAFT}")
+    assert section.fold is not None
+    assert section.fold.text == "replace"
+
+
+def test_used_bearings_and_gears_carry_an_estimate_that_says_so() -> None:
+    bearing, mesh = "lower.astern.bearing", "lower.ahead-mesh"
+    state = job(
+        kinds.Complaint(words="hums", hours="2400 h"),
+        kinds.Calculated(
+            name=f"bearing-life:{bearing}", outputs={},
+            inputs={"capacity": "54 kN", "load": "6 kN", "speed": "1500 rpm"},
+        ),
+        kinds.Calculated(
+            name=f"gear-rating:{mesh}", outputs={},
+            inputs={"torque": "12 N·m", "speed": "900 rpm", "hardness": "300"},
+        ),
+    )  # fmt: skip
+    used = piece(state, bearing).bearing
+    assert used is not None
+    # ISO 281: L10 = 1e6 (54/6)^p turns; at 1500 rpm that many hours. Ball or roller by its kind.
+    exponent = 3 if state.lookup.part_at(bearing).kind == "bearing" else 10 / 3
+    assert used.life == pytest.approx(1e6 * 9**exponent / 1500 * 60)
+    assert used.run == pytest.approx(2400 * 3600)
+    said = words(state)
+    assert "if it is sound, nine in ten like it go on" in said
+    assert "by a textbook rating" in said
+    assert "Taken as usual" in said
+
+
+def test_figures_that_are_missing_or_wrong_are_said_and_nothing_is_guessed() -> None:
+    state = job(
+        kinds.Calculated(
+            name="bearing-life:lower.astern.bearing", inputs={"capacity": "54 kN"}, outputs={}
+        )
+    )
+    assert "load: not given" in words(state)

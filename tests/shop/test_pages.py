@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import html
 import io
+import json
+import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,6 +16,7 @@ from PIL import Image
 from casewright.drive.load import load
 from casewright.job import kinds
 from casewright.job.entry import Entry
+from casewright.job.fold import fold
 from casewright.shop import photos
 from casewright.shop.models import Owner, Photo
 from casewright.shop.store import DatabaseStore
@@ -238,3 +243,84 @@ def test_a_sheet_that_changed_since_is_said_and_the_job_keeps_its_own(client: Cl
     page = client.get("/job/job-1/takein/").content.decode()
     assert "was changed after this job adopted it" in page
     assert "size 3 revised" in client.get("/job/job-1/book.html").content.decode()
+
+
+def fixed_of(text: str, kind: str) -> list[dict[str, object]]:
+    """The fixed parts of every form of a kind on a page."""
+    form = rf'name="kind" value="{kind}">\s*<input[^>]*name="fixed" value="([^"]*)"'
+    found = re.findall(form, text)
+    return [json.loads(html.unescape(one)) for one in found]
+
+
+def test_forms_of_a_piece_are_fetched_when_asked_for(client: Client, job: str) -> None:
+    address = f"/job/{job}/inspect/"
+    plain = client.get(address).content.decode()
+    assert "?open=judge-lower.prop.shaft#judge-lower.prop.shaft" in plain
+    asked = client.get(address, {"open": "judge-lower.prop.shaft"}).content.decode()
+    here = {"table": "features", "position": "lower.prop.shaft"}
+    added = [one for one in fixed_of(asked, "sheet-added") if one.get("table") == here["table"]]
+    assert {str(one["item"]["position"]) for one in added} == {here["position"]}  # type: ignore[index]
+    assert len(asked) > len(plain)
+    assert not fixed_of(plain, "sheet-added")
+
+
+def test_a_form_that_was_fetched_is_shown_again_with_its_mistake(client: Client, job: str) -> None:
+    address = f"/job/{job}/inspect/"
+    asked = client.get(address, {"open": "judge-lower.prop.shaft"}).content.decode()
+    fixed = next(one for one in fixed_of(asked, "sheet-added") if "name" not in one["item"])  # type: ignore[operator]
+    posted = {
+        "kind": "sheet-added", "fixed": json.dumps(fixed), "room": "inspect", "id": "client-id-x1",
+        "item.name": "spline, wear", "item.kind": "wear", "item.high": "a little", "by": "AB",
+    }  # fmt: skip
+    answer = client.post(f"/job/{job}/record/", posted)
+    text = answer.content.decode()
+    assert answer.status_code == 422
+    assert "spline, wear" in text
+    assert "a number with its unit" in text
+    posted["item.high"], posted["id"] = "0.3 mm", "client-id-x2"
+    assert client.post(f"/job/{job}/record/", posted).status_code == 302
+    assert "spline, wear" in client.get(address).content.decode()
+
+
+def test_a_photograph_comes_first_and_is_explained_later(client: Client, job: str) -> None:
+    upload = io.BytesIO(picture())
+    upload.name = "cup.jpg"
+    client.post(f"/job/{job}/photo/", {"photo": upload, "room": "inspect", "by": "AB"})
+    (entry,) = [e for e in DatabaseStore().read(job).entries if e.entry.kind == "photo"]
+    key = f"photo-{entry.entry.id}"
+    text = client.get(f"/job/{job}/inspect/", {"open": key}).content.decode()
+    (fixed,) = fixed_of(text, "photo")
+    posted = {
+        "kind": "photo", "fixed": json.dumps(fixed), "room": "inspect", "id": "client-id-x3", "by": "AB",
+        "about": "the cup spun", "damage": "",
+    }  # fmt: skip
+    assert client.post(f"/job/{job}/record/", posted).status_code == 302
+    (photo,) = fold(DatabaseStore().read(job).entries).photos
+    assert (photo.body.about, photo.body.digest) == ("the cup spun", entry.entry.body["digest"])
+    assert "the cup spun" in client.get(f"/job/{job}/inspect/").content.decode()
+
+
+def test_an_earlier_job_on_the_leg_lends_its_readings_once(client: Client, job: str) -> None:
+    store = DatabaseStore()
+    log = store.read(job)
+    then = "2020-01-01T10:00:00+00:00"
+    for number, entry in enumerate(log.entries[:2]):
+        store.append("long-ago", replace(entry.entry, id=f"old-entry-{number}", happened_at=then))
+    body = {"target": "prop-shaft-groove", "values": ["0.01 mm"], "hours": "300 h"}
+    store.append("long-ago", Entry("old-reading", "reading", body, "MH", then))
+    assert "long-ago" in client.get(f"/job/{job}/inspect/").content.decode()
+    for _ in range(2):
+        sent = client.post(f"/job/{job}/earlier/", {"from": "long-ago", "by": "AB"})
+        assert sent.status_code == 302
+    kept = [r for r in fold(store.read(job).entries).readings if "long-ago" in r.body.words]
+    assert [one.body.hours for one in kept] == ["300 h"]
+    nothing = client.post(f"/job/{job}/earlier/", {"from": "no such job", "by": "AB"})
+    assert nothing.status_code == 422
+
+
+def test_an_id_that_no_log_can_hold_is_refused_and_the_job_stays_readable(
+    client: Client, job: str
+) -> None:
+    posted = {"kind": "note", "room": "inspect", "id": "x", "by": "AB", "words": "hello"}
+    assert client.post(f"/job/{job}/record/", posted).status_code == 422
+    assert client.get(f"/job/{job}/inspect/").status_code == 200

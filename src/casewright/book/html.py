@@ -9,12 +9,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
+from urllib.parse import urlencode
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from casewright.units import DIMENSIONS
-from casewright.voice.document import Document, Link
+from casewright.voice.document import Ask, Document, Fold, Link
 
 # An id within a drawing, or a place that names it.
 OWN_NAME = re.compile(r"""(?<=\sid=")[^"]+|(?<=url\(#)[^)]+|(?<=href="#)[^"]+""")
@@ -69,6 +70,7 @@ class Page:
     trouble: Troubles = field(default_factory=Troubles)
     new_id: Callable[[], str] = lambda: ""
     link_to: Callable[[Link], str] = lambda link: "#"
+    opened: str = ""
     counter: Any = field(default_factory=lambda: itertools.count(1))
 
     def next(self) -> int:
@@ -82,6 +84,24 @@ class Page:
         """
         number = self.next()
         return Markup(OWN_NAME.sub(rf"\g<0>-{number}", svg))
+
+    def holds(self, fold: Fold) -> bool:
+        """Whether a fold is part of this page; else the page carries only the way to it."""
+        asked = not fold.key or not self.can_ask or fold.key == self.opened
+        return asked or self._is_troubled(fold)
+
+    def _is_troubled(self, fold: Fold) -> bool:
+        """Whether the form that was posted stands in it, with what was wrong."""
+        return any(
+            self._is_troubled(one)
+            if isinstance(one, Fold)
+            else isinstance(one, Ask) and bool(self.trouble.get(one.kind, one.fixed).message)
+            for one in fold.blocks
+        )
+
+    def address_of(self, fold: Fold) -> str:
+        """This page with the fold in it, and open."""
+        return f"{self.link_to(Link('', self.room))}?{urlencode({'open': fold.key})}#{fold.key}"
 
     def link(self, one: Link) -> str:
         """Where a link goes."""

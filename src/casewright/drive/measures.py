@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from casewright.errors import InputError
 from casewright.units import parse, parse_any
+
+# A comma with a space after it, or a semicolon; "20,5" is a decimal comma.
+_BETWEEN = re.compile(r";\s*|,\s+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +67,19 @@ class Of:
         return Measure(given, sign * found.value, found.unit, found.dimension)
 
 
+def several(given: object) -> object:
+    """One text with several quantities, "20, 150, 300 mm", as a list; the last unit is for all.
+
+    >>> several("20, 150, 300 mm")
+    ['20 mm', '150 mm', '300 mm']
+    """
+    if not isinstance(given, str):
+        return given
+    parts = [part.strip() for part in _BETWEEN.split(given.strip()) if part.strip()]
+    unit = parts[-1].lstrip("+-0123456789., ") if parts else ""
+    return [part if part.lstrip("+-0123456789., ") else f"{part} {unit}" for part in parts]
+
+
 Length = Annotated[Measure, Of("length")]
 Torque = Annotated[Measure, Of("torque")]
 Pressure = Annotated[Measure, Of("pressure")]
@@ -73,5 +90,6 @@ Volume = Annotated[Measure, Of("volume")]
 Time = Annotated[Measure, Of("time")]
 Angle = Annotated[Measure, Of("angle")]
 Resistance = Annotated[Measure, Of("resistance")]
+Places = Annotated[tuple[Length, ...], BeforeValidator(several)]
 AnyMeasure = Annotated[Measure, Of("")]
 Change = Annotated[Measure, Of("", signed=True)]

@@ -17,6 +17,7 @@ from casewright.drive.measures import (
     Force,
     Length,
     Mass,
+    Places,
     Pressure,
     Resistance,
     Temperature,
@@ -309,6 +310,9 @@ class Feature(Keyed):
     instrument: str = ""
     directions: int = Field(1, ge=1)
     heights: int = Field(1, ge=1)
+    along: Places = Field((), description="run-out at places along a shaft: '20, 150, 300 mm'")
+    supports: Places = Field((), max_length=2, description="where it lies, from the same end")
+    held: Literal["", "v-blocks", "centres"] = ""
     minutes: float = Field(3.0, gt=0)
     look_for: str = ""
 

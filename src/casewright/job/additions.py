@@ -26,7 +26,7 @@ def with_additions(
     for kept in additions:
         table = kept.body.table
         try:
-            item = _item(table, kept.body.item)
+            item = item_of(table, kept.body.item)
         except ValidationError as error:
             first = error.errors()[0]
             odd.append(f"entry {kept.sequence}: the added {table[:-1]} isn't whole: {first['msg']}")
@@ -38,8 +38,8 @@ def with_additions(
     return (sheet.model_copy(update=update) if update else sheet), odd
 
 
-def _item(table: str, plain: dict[str, Any]) -> Any:
-    """One item of a table, checked by the sheet's own schema."""
+def item_of(table: str, plain: dict[str, Any]) -> Any:
+    """One item of a table, checked by the sheet's own schema; pydantic's error where it isn't."""
     head = {"sheet_version": 1, "key": "x", "name": "x"}
     return getattr(DriveSheet.model_validate({"sheet": head, table: [plain]}), table)[0]
 

@@ -83,8 +83,15 @@ def hash_of(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
+def check_id(given: str) -> None:
+    """Refuse an id that would make a log unreadable."""
+    if not _ID.match(given):
+        raise EntryRefusedError(f"entry id {given!r}: expected 8 to 64 letters, digits, . _ -")
+
+
 def accept(entry: Entry, sequence: int, recorded_at: str, before: str) -> Accepted:
-    """The entry with its place in the log and its hash."""
+    """The entry with its place in the log and its hash; refused with an id that no log can hold."""
+    check_id(entry.id)
     unsealed = Accepted(entry, sequence, recorded_at, before)
     return Accepted(entry, sequence, recorded_at, before, hash_of(unsealed.text()))
 
@@ -104,8 +111,7 @@ def entry_from(plain: Mapping[str, Any]) -> Entry:
         )
     except (KeyError, TypeError, ValueError) as error:
         raise EntryRefusedError(f"this isn't an entry: {error!r} is missing or malformed") from None
-    if not _ID.match(entry.id):
-        raise EntryRefusedError(f"entry id {entry.id!r}: expected 8 to 64 letters, digits, . _ -")
+    check_id(entry.id)
     check_time(entry.happened_at, "happened_at")
     return entry
 

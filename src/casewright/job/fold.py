@@ -165,6 +165,21 @@ def _list(name: str) -> Handler:
     return handle
 
 
+def _photo(build: _Build, kept: Kept[kinds.Photographed]) -> None:
+    """A photograph; one that `explains` an earlier one says what that shows."""
+    photos = build.lists.setdefault("photos", [])
+    for place, earlier in enumerate(photos):
+        if kept.body.explains and earlier.id == kept.body.explains:
+            said = {
+                name: getattr(kept.body, name)
+                for name in ("about", "position", "damage")
+                if getattr(kept.body, name)
+            }
+            photos[place] = replace(earlier, body=earlier.body.model_copy(update=said))
+            return
+    photos.append(kept)
+
+
 def _map(name: str, key: str) -> Handler:
     def handle(build: _Build, kept: Kept[Any]) -> None:
         build.maps.setdefault(name, {})[getattr(kept.body, key)] = kept
@@ -286,7 +301,7 @@ _HANDLERS: dict[str, Handler] = {
     "withdrawn": _nothing,
     "settled": _nothing,
     "note": _list("notes"),
-    "photo": _list("photos"),
+    "photo": _photo,
     "instrument": _map("instruments", "instrument"),
     "setting": _setting,
 }

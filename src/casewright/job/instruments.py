@@ -61,7 +61,25 @@ class _Repeats:
 
 def places_of(feature: Feature) -> int:
     """Places at which a feature is to be read."""
-    return feature.directions * feature.heights
+    return feature.directions * heights_of(feature)
+
+
+def heights_of(feature: Feature) -> int:
+    """Rounds of readings that a feature is to have: heights of a bore, places along a shaft."""
+    return len(feature.along) or feature.heights
+
+
+def place_names(feature: Feature) -> tuple[str, ...]:
+    """What each place of a feature is called, in the order of its values; none for one place."""
+    if places_of(feature) == 1:
+        return ()
+    full = 360 if feature.kind == "run-out" else 180
+    turns = [f"{full * k / feature.directions:g}°" for k in range(feature.directions)]
+    if feature.along:
+        return tuple(f"{place.text}, {turn}" for place in feature.along for turn in turns)
+    if feature.heights == 1:
+        return tuple(turns)
+    return tuple(f"height {h}, {turn}" for h in range(1, feature.heights + 1) for turn in turns)
 
 
 def by_place(values: tuple[float, ...], places: int) -> tuple[tuple[float, ...], ...]:

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from casewright.drive.schema import Feature
 from casewright.errors import CasewrightError
@@ -17,12 +18,14 @@ from casewright.job.instruments import (
     BenchInstrument,
     at_other_step,
     bench_instrument,
+    heights_of,
     named_instrument,
 )
 from casewright.job.limits import Limits, dimension_of, limits_of, values_of
 from casewright.job.once import once
-from casewright.job.sizes import Sized, Typed, sized
+from casewright.job.sizes import sized
 from casewright.job.state import KeptReading, State
+from casewright.job.typed import Sized, Typed
 from casewright.reasoning.conformity import Conformance, conformance
 from casewright.reasoning.readings import REFERENCE_TEMPERATURE, Body
 from casewright.reasoning.uncertainty import rectangular
@@ -33,6 +36,8 @@ from casewright.units import DIMENSIONS, parse
 PART_KELVIN, GAUGE_KELVIN = 1.0, 4.0
 GAUGE_MATERIAL = "steel"
 AGREE = 2.0
+# Readings nearer together than this are repeats, not wear, unless hours say otherwise.
+LEAST_DAYS, DAY = 14, 86400.0
 _DEGREES = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*(?:°|deg)\s*$")
 _POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
 _DIGITS = re.compile(r"\d+[.,](\d+)")
@@ -87,8 +92,20 @@ def _measured(state: State) -> tuple[Measured, ...]:
         if has_place(state, reading.body.target):
             grouped.setdefault((reading.body.target, reading.piece), []).append(reading)
     order = {feature.key: place for place, feature in enumerate(state.lookup.sheet.features)}
-    found = sorted(grouped.items(), key=lambda item: order[item[0][0]])
+    # Readings of an earlier visit alone say nothing of the piece as it lies here.
+    today = {key: rows for key, rows in grouped.items() if not _all_earlier(state, rows)}
+    found = sorted(today.items(), key=lambda item: order[item[0][0]])
     return tuple(_feature(state, target, piece, rows) for (target, piece), rows in found)
+
+
+def _all_earlier(state: State, rows: list[KeptReading]) -> bool:
+    return all(is_earlier(state, row) for row in rows)
+
+
+def earlier_of(state: State, target: str, piece: str) -> KeptReading | None:
+    """The last reading of an earlier visit, for a feature that wasn't read on this one yet."""
+    rows = state.readings_of(target, piece=piece)
+    return rows[-1] if rows and _all_earlier(state, list(rows)) else None
 
 
 def has_place(state: State, target: str) -> bool:
@@ -101,14 +118,59 @@ def _feature(state: State, target: str, piece: str, rows: list[KeptReading]) -> 
     feature = state.lookup.features[target]
     limits = limits_of(state, target)
     assert limits is not None
-    judged = [_one(state, feature, limits, row) for row in sorted(rows, key=_moment)]
+    judged = [_one(state, feature, limits, row) for row in _in_order(state, rows)]
     stands = _standing(judged)
     others = tuple(one for one in judged if one is not stands)
     return Measured(feature, piece, limits, stands, others, tuple(_changes(judged)))
 
 
-def _moment(reading: KeptReading) -> tuple[str, int]:
-    return reading.happened_at, reading.sequence
+def _in_order(state: State, rows: list[KeptReading]) -> list[KeptReading]:
+    """As service went on, whenever they were typed; an earlier visit's first."""
+    services = {row.id: service_of(state, row) for row in rows}
+    told = all(found is not None for found in services.values())
+
+    def moment(row: KeptReading) -> tuple[bool, float, str, int]:
+        service = services[row.id] if told else None
+        return not is_earlier(state, row), service or 0.0, row.happened_at, row.sequence
+
+    return sorted(rows, key=moment)
+
+
+def is_earlier(state: State, reading: KeptReading) -> bool:
+    """Whether a reading is of an earlier visit: dated well before this job, or at fewer hours."""
+    if _before(state, reading):
+        return True
+    then, now = service_of(state, reading), service_now(state)
+    return then is not None and now is not None and then < now
+
+
+def _before(state: State, reading: KeptReading) -> bool:
+    """Dated weeks before the job was opened; a few days are a job that was opened late."""
+    if state.opened is None:
+        return False
+    opened, taken = (
+        datetime.fromisoformat(text) for text in (state.opened.happened_at, reading.happened_at)
+    )
+    return (opened - taken).total_seconds() >= LEAST_DAYS * DAY
+
+
+def service_of(state: State, reading: KeptReading) -> float | None:
+    """Service at a reading [s]: as typed with it, else the owner's hours if it is of this visit."""
+    if reading.body.hours:
+        return _service(reading.body.hours)
+    return None if _before(state, reading) else service_now(state)
+
+
+def service_now(state: State) -> float | None:
+    """The owner's hours at this visit [s]; None where nobody said them."""
+    return _service(state.complaint.body.hours if state.complaint else "")
+
+
+def _service(text: str) -> float | None:
+    try:
+        return parse(text, "time", "h").value if text else None
+    except CasewrightError:
+        return None
 
 
 def _standing(judged: list[OneReading]) -> OneReading:
@@ -117,8 +179,15 @@ def _standing(judged: list[OneReading]) -> OneReading:
     if not readable:
         return judged[-1]
     latest = readable[-1]
-    agreeing = [one for one in readable if _agree(one, latest)]
+    agreeing = [one for one in readable if same_visit(one, latest) and _agree(one, latest)]
     return min(reversed(agreeing), key=lambda one: one.uncertainty)
+
+
+def same_visit(one: OneReading, other: OneReading) -> bool:
+    """Whether no service lies between two readings: the same hours, and not weeks apart."""
+    moments = [datetime.fromisoformat(each.reading.happened_at) for each in (one, other)]
+    near = abs((moments[1] - moments[0]).total_seconds()) < LEAST_DAYS * DAY
+    return near and one.reading.body.hours == other.reading.body.hours
 
 
 def _agree(one: OneReading, other: OneReading) -> bool:
@@ -133,8 +202,8 @@ def _value(one: OneReading) -> float:
 def _changes(judged: list[OneReading]) -> Iterator[str]:
     """Readings of one piece that differ by more than their instruments explain."""
     readable = [one for one in judged if one.sized and one.sized.budget]
-    if len({one.reading.body.hours for one in readable}) > 1:
-        return  # some service apart: that is wear
+    # Some service apart is wear, and said as such.
+    readable = [one for one in readable if same_visit(one, readable[-1])]
     if len(readable) > 1 and not all(_agree(one, readable[-1]) for one in readable[:-1]):
         yield (
             "An earlier reading differs by more than the instruments explain: cleaned, worked on, "
@@ -197,10 +266,19 @@ def _typed(
     bodies, said = _bodies(state, feature, row)
     dimension = dimension_of(state, feature.key) or "length"
     return Typed(
-        feature.kind, values, feature.directions, feature.heights, instrument.instrument,
+        feature.kind, values, feature.directions, heights_of(feature), instrument.instrument,
         limits.low, limits.high, DIMENSIONS[dimension].si, _angles(row.body.at),
         _points(row.body.at), bodies, (*notes, *said),
+        tuple(place.value for place in feature.along), _supports(feature),
+        feature.held or "v-blocks",
     )  # fmt: skip
+
+
+def _supports(feature: Feature) -> tuple[float, float] | None:
+    if len(feature.supports) != 2:
+        return None
+    first, second = feature.supports
+    return first.value, second.value
 
 
 def _angles(at: Iterable[str]) -> tuple[float, ...] | None:

@@ -9,8 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from pydantic import ValidationError
+
+from casewright.drive.schema import Feature
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import kinds
+from casewright.job.additions import item_of
 from casewright.job.build import build
 from casewright.job.entry import Entry, body_of, check_time
 from casewright.job.gaps import gaps
@@ -119,6 +123,42 @@ def _may_be_negative(state: State, target: str) -> bool:
     return response is not None and response.kind in ("pinion-height", "end-play", "preload")
 
 
+def _explained(state: State, body: kinds.Photographed) -> Iterator[InputError]:
+    """An explanation belongs to a photograph of this job, and says something."""
+    if not body.explains:
+        return
+    if body.explains not in {kept.id for kept in state.photos}:
+        yield InputError("explains", body.explains, "a photograph of this job")
+    if not (body.about or body.position or body.damage):
+        yield InputError("about", "", "what the photograph shows")
+
+
+def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
+    """What is added has to be whole, and new; every mistake named at its field."""
+    try:
+        item = item_of(body.table, body.item)
+    except ValidationError as error:
+        for one in error.errors():
+            # The path runs table, number, field.
+            name = ".".join(["item", *(str(step) for step in one["loc"][2:3])])
+            said = one["msg"].removeprefix("Value error, ").removeprefix("expected ")
+            yield InputError(name, one.get("input"), said.rstrip("."))
+        return
+    known = {one.key for one in getattr(state.lookup.sheet, body.table) if hasattr(one, "key")}
+    if getattr(item, "key", None) in known:
+        yield InputError("item.key", item.key, "a key that isn't taken", "Load the page again.")
+    if body.table == "features":
+        yield from _known("item.position", item.position, state.lookup.positions, "positions")
+        yield from _shaft_read_along(item)
+
+
+def _shaft_read_along(item: Feature) -> Iterator[InputError]:
+    if len({place.value for place in item.along}) != len(item.along) or len(item.along) == 1:
+        yield InputError("item.along", item.along, "two or more places, all different")
+    if item.supports and len(item.supports) != 2:
+        yield InputError("item.supports", item.supports, "two places, or none")
+
+
 def _quantity(field: str, text: str, dimension: str, unit: str = "") -> Iterator[InputError]:
     if text:
         try:
@@ -201,10 +241,11 @@ def _entry_ids(state: State, body: Any) -> Iterator[InputError]:
 
 
 _CHECKS: Mapping[str, tuple[Check, ...]] = {
+    "sheet-added": (_added,),
     "reading": (_position, _reading),
     "finding": (_position, _found),
     "note": (_position,),
-    "photo": (_position,),
+    "photo": (_position, _explained),
     "verdict": (_position,),
     "piece-known": (_position,),
     "piece-placed": (_position,),

@@ -8,76 +8,21 @@ Everything here is numbers; which reading, which instrument and which limits is 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from itertools import product
 
-from casewright.errors import CasewrightError, MissingError
+from casewright.errors import CasewrightError
+from casewright.job.dial_sizes import amplitude, budget_of, fitted, run_out, span
 from casewright.job.instruments import by_place
-from casewright.mechanics.form import CylinderForm, Flatness, fit_cylinder, fit_plane
-from casewright.mechanics.runout import FORM_RATIO, RunOut, fit_runout
-from casewright.reasoning.readings import (
-    Body,
-    Correction,
-    Instrument,
-    reading_components,
-    temperature_corrected,
-)
+from casewright.job.typed import Sized, Typed
+from casewright.mechanics.form import CylinderForm, fit_cylinder, fit_plane
+from casewright.reasoning.readings import reading_components, temperature_corrected
 from casewright.reasoning.repeats import RepeatCheck, check_repeats
-from casewright.reasoning.uncertainty import (
-    Budget,
-    Component,
-    budget,
-    coverage_factor,
-    from_resolution,
-)
+from casewright.reasoning.uncertainty import Component, coverage_factor, from_resolution
 
 SIZES = ("diameter", "bore", "thickness", "length", "thread")
 WARMED = ("diameter", "bore", "thickness", "length")
-
-
-@dataclass(frozen=True, slots=True)
-class Typed:
-    """A reading of one feature as numbers [SI], with all that its size follows from.
-
-    `angles` [rad] and `points` [m] are where it was taken, where that was said; `bodies` are part
-    and gauge with their temperatures, where one was given.
-    """
-
-    kind: str
-    values: tuple[float, ...]
-    directions: int
-    heights: int
-    instrument: Instrument
-    low: float | None
-    high: float | None
-    unit: str
-    angles: tuple[float, ...] | None = None
-    points: tuple[tuple[float, float], ...] | None = None
-    bodies: tuple[Body, Body] | None = None
-    notes: tuple[str, ...] = ()
-
-    @property
-    def places(self) -> int:
-        """Places that the sheet asks for."""
-        return self.directions * self.heights
-
-
-@dataclass(frozen=True, slots=True)
-class Sized:
-    """The size that is judged, in words and with its budget; None where none can be had.
-
-    `form` holds ovality and taper, `turn` the once-per-turn wave, `plane` a flange's plane.
-    """
-
-    what: str
-    budget: Budget | None
-    form: CylinderForm | None = None
-    turn: RunOut | None = None
-    plane: Flatness | None = None
-    correction: Correction | None = None
-    notes: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=512)
@@ -89,7 +34,7 @@ def sized(typed: Typed) -> Sized:
 
 def _by_kind(typed: Typed) -> Sized:
     if typed.kind == "run-out":
-        return _run_out(typed)
+        return run_out(typed, _one_place)
     if typed.kind == "ovality":
         return _ovality(typed)
     if typed.points is not None and len(typed.points) >= 4:
@@ -97,13 +42,6 @@ def _by_kind(typed: Typed) -> Sized:
     if typed.places > 1 or typed.kind in ("flatness", "squareness"):
         return _worst_place(typed)
     return _one_place(typed)
-
-
-def _budget(
-    typed: Typed, value: float, parts: Sequence[Component], notes: Sequence[str] = ()
-) -> Budget:
-    overdue = ("The instrument's calibration was overdue.",) if typed.instrument.overdue else ()
-    return budget(value, parts, unit=typed.unit, notes=(*notes, *overdue))
 
 
 def _one_place(typed: Typed) -> Sized:
@@ -145,7 +83,7 @@ def _at_20(typed: Typed, value: float, values: tuple[float, ...], what: str) -> 
         what = f"{what}, at 20 °C"
     if not parts:
         return Sized(what, None, notes=("Nothing is known of its uncertainty: no verdict.",))
-    return Sized(what, _budget(typed, value, parts), correction=correction)
+    return Sized(what, budget_of(typed, value, parts), correction=correction)
 
 
 def _worst_place(typed: Typed) -> Sized:
@@ -200,75 +138,18 @@ def _ovality(typed: Typed) -> Sized:
         return _one_place(typed)
     if form is None or form.ovality is None:
         return Sized("ovality", None, form=form, notes=notes or ("Ovality not determinable.",))
-    spread = form.ovality_uncertainty
-    parts = [
-        _fitted(typed, spread, form.degrees_of_freedom, 2 * math.sqrt(2 / len(typed.values))),
-        Component("resolution", math.sqrt(2) * from_resolution(typed.instrument.resolution)),
-    ]
-    kept = [part for part in parts if part.standard_uncertainty > 0]
+    scatter = fitted(typed, form.ovality_uncertainty, form.degrees_of_freedom)
+    steps = math.sqrt(2) * from_resolution(typed.instrument.resolution)
+    found, said = amplitude(typed, form.ovality, scatter, [Component("resolution", steps)])
     what = "ovality, largest less smallest diameter of the fit"
-    return Sized(what, _budget(typed, form.ovality, kept), form=form, notes=notes)
-
-
-def _fitted(typed: Typed, spread: float | None, freedom: int, factor: float) -> Component:
-    """Scatter of a fitted amplitude: from its residuals, else from the instrument's scatter."""
-    if spread is not None and spread > 0:
-        return Component("scatter of the fit", spread, float(freedom), "A")
-    known = typed.instrument
-    scatter = (known.repeatability or 0.0) * factor
-    return Component("scatter of the readings", scatter, known.repeatability_freedom, "A")
-
-
-def _run_out(typed: Typed) -> Sized:
-    """One number is the dial's span as noted; three or more round the turn are fitted."""
-    if len(typed.values) == 1:
-        return replace(_one_place(typed), what="total movement of the dial, as noted")
-    if len(typed.values) == 2:
-        said = "Two positions: the true run-out may be larger. Read at three or more, best eight."
-        return _span(typed, abs(typed.values[0] - typed.values[1]), (said,))
-    try:
-        turn = fit_runout(typed.values, typed.angles)
-    except CasewrightError as error:
-        return _span(typed, max(typed.values) - min(typed.values), (str(error),))
-    if turn.raw_span > FORM_RATIO * turn.total_indicated:
-        found = _span(typed, turn.raw_span, turn.warnings)
-        return replace(found, turn=turn)
-    spread = None if turn.uncertainty is None else 2 * turn.uncertainty
-    parts = [
-        _fitted(typed, spread, turn.degrees_of_freedom, 2 * math.sqrt(2 / len(typed.values))),
-        *_dial_parts(typed.instrument),
-    ]
-    kept = [part for part in parts if part.standard_uncertainty > 0]
-    what = "run-out, twice the eccentricity of the once-per-turn wave"
-    return Sized(what, _budget(typed, turn.total_indicated, kept), turn=turn, notes=turn.warnings)
-
-
-def _dial_parts(instrument: Instrument) -> tuple[Component, ...]:
-    """A span is the difference of two readings: both are rounded; calibration counts once."""
-    return (
-        Component("resolution", math.sqrt(2) * from_resolution(instrument.resolution)),
-        Component("calibration", instrument.calibration_uncertainty),
-    )
-
-
-def _span(typed: Typed, span: float, notes: tuple[str, ...]) -> Sized:
-    known = typed.instrument
-    scatter = math.sqrt(2) * (known.repeatability or 0.0)
-    parts = [
-        Component("scatter of two readings", scatter, known.repeatability_freedom, "A"),
-        *_dial_parts(known),
-    ]
-    kept = [part for part in parts if part.standard_uncertainty > 0]
-    if not kept:
-        raise MissingError("uncertainty", "a resolution or a scatter of the instrument")
-    return Sized("all that the dial moved", _budget(typed, span, kept), notes=notes)
+    return Sized(what, found, form=form, notes=(*notes, *said))
 
 
 def _plane(typed: Typed) -> Sized:
     """Flatness from heights at named points."""
     points = typed.points or ()
     plane = fit_plane([p[0] for p in points], [p[1] for p in points], typed.values)
-    found = _span(typed, plane.flatness, ())
+    found = span(typed, plane.flatness, ())
     return replace(found, what="flatness, span about the best plane", plane=plane)
 
 

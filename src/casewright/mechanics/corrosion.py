@@ -213,14 +213,14 @@ class Couple:
     cautions: tuple[str, ...]
 
 
-def galvanic_couple(first: str, second: str, anode_to_cathode_area: float | None = None) -> Couple:
+def galvanic_couple(first: str, second: str, cathode_to_anode_area: float | None = None) -> Couple:
     """Which of two metals is eaten, and the range of the gap between their potentials.
 
     Args:
         first: a name of the galvanic series [-].
         second: the other metal [-].
-        anode_to_cathode_area: wetted area of the nobler metal over that of the lesser, as
-            cathode/anode; many times one is bad for the lesser [-], or none.
+        cathode_to_anode_area: wetted area of the nobler metal over that of the lesser; many
+            times one is bad for the lesser [-], or none.
     Returns:
         anode and cathode, least and most gap [V]; whether protection is asked for [-].
     Valid: flowing sea water, both wetted and joined by metal; ranges that overlap can swap.
@@ -236,7 +236,7 @@ def galvanic_couple(first: str, second: str, anode_to_cathode_area: float | None
         cautions.append("Their ranges overlap: which one is eaten can change with the water.")
     if "passive" in cathode or "passive" in anode:
         cautions.append("Starved of oxygen (under a seal, a growth), stainless turns active.")
-    if anode_to_cathode_area is not None and anode_to_cathode_area > 1:
+    if cathode_to_anode_area is not None and cathode_to_anode_area > 1:
         cautions.append("A large noble part beside a small lesser one: attack is concentrated.")
     return Couple(anode, cathode, max(least, 0.0), most, most > ALERT_GAP, tuple(cautions))
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from casewright.errors import InputError
 from casewright.reasoning.cause_factors import Floats
-from casewright.reasoning.cause_model import CauseModel, answers_of, infer, tree_for
-from casewright.reasoning.causes import contradictory
+from casewright.reasoning.cause_model import CauseModel
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,37 +58,6 @@ class Withouts:
     without_chance: dict[str, float]
 
 
-def leave_each_out(model: CauseModel, findings: Mapping[str, bool | str | None]) -> Withouts:
-    """Posterior of all causes with all findings, and with each finding left out.
-
-    Args:
-        model: the model [-].
-        findings: finding key → yes, no or unknown [-].
-    Returns:
-        chances of all causes, per finding left out [-].
-    Valid: findings set aside as contradictory are left out throughout.
-    Raises: InputError for unknown findings or answers.
-    Source: own: leave-one-out form of the weight of evidence of GOOD1985.
-    """
-    answers = answers_of(model, findings)
-    for key in contradictory(model, answers):
-        del answers[key]
-    tree = tree_for(model, answers)
-    whole = infer(model, answers, tree=tree)
-    rest = {
-        key: infer(model, {k: answers[k] for k in answers if k != key}, tree=tree)
-        for key in answers
-    }
-    return Withouts(
-        answers,
-        model.prior,
-        whole.now,
-        float(whole.chance[0]),
-        {key: part.now for key, part in rest.items()},
-        {key: float(part.chance[0]) for key, part in rest.items()},
-    )
-
-
 def weigh(model: CauseModel, withouts: Withouts, cause: str) -> CauseEvidence:
     """Log-odds shift that each finding gives one cause, beside all other findings.
 
@@ -121,30 +88,6 @@ def weigh(model: CauseModel, withouts: Withouts, cause: str) -> CauseEvidence:
         tuple(weight for weight in weights if weight.bits > 0),
         tuple(weight for weight in weights if weight.bits < 0),
     )
-
-
-def surprises(model: CauseModel, withouts: Withouts, below: float = 0.02) -> tuple[Surprise, ...]:
-    """Findings that sit badly with all others: worth a second look, before anything is concluded.
-
-    Args:
-        model: the model [-].
-        withouts: chances with each finding left out [-].
-        below: an answer less likely than this, given the rest, is named [-].
-    Returns:
-        named findings, most surprising first [-].
-    Valid: only answers that the rest made *less* likely than they were before; a rare finding
-        that nothing speaks against is not named.
-    Raises: nothing.
-    Source: own; its ratio to the chance before is JENSEN1991's conflict measure.
-    """
-    labels = {item.key: item.label for item in model.network.findings}
-    named = []
-    for key, present in withouts.answers.items():
-        given_rest = withouts.whole_chance / withouts.without_chance[key]
-        before = float(infer(model, {key: present}).chance[0])
-        if given_rest < below and given_rest < before:
-            named.append(Surprise(key, labels[key], present, given_rest, before))
-    return tuple(sorted(named, key=lambda item: item.chance_given_rest))
 
 
 def _log_odds(chance: float) -> float:

@@ -1,7 +1,6 @@
-"""Every finding left out in turn, all in one pass over the clique tree: the quick form for a page.
+"""Every finding left out in turn, all in one pass over the clique tree.
 
-Column 0 holds all answers; column k leaves answer k out, by a table or weights of one. The result
-is that of `cause_evidence.leave_each_out`, against which it is checked.
+Column 0 holds all answers; column k leaves answer k out, by a table or weights of one.
 """
 
 from __future__ import annotations
@@ -17,9 +16,7 @@ from casewright.reasoning.cause_tree import calibrate
 from casewright.reasoning.causes import contradictory
 
 
-def leave_each_out_at_once(
-    model: CauseModel, findings: Mapping[str, bool | str | None]
-) -> Withouts:
+def leave_each_out(model: CauseModel, findings: Mapping[str, bool | str | None]) -> Withouts:
     """Posterior of all causes with all findings, and with each one left out, in one pass.
 
     Args:
@@ -29,7 +26,8 @@ def leave_each_out_at_once(
         chances of all causes and mechanisms, per finding left out [-].
     Valid: findings set aside as contradictory are left out throughout.
     Raises: InputError for unknown findings or answers.
-    Source: LAURITZEN1988 (clique tree), one column for each finding left out.
+    Source: LAURITZEN1988 (clique tree), one column for each finding left out; leave-one-out form
+        of the weight of evidence of GOOD1985.
     """
     answers = answers_of(model, findings)
     for key in contradictory(model, answers):
@@ -73,10 +71,8 @@ def _left_out(table: Table, column: int, columns: int) -> Table:
     return Table(table.axes, values)
 
 
-def surprises_at_once(
-    model: CauseModel, withouts: Withouts, below: float = 0.02
-) -> tuple[Surprise, ...]:
-    """Findings that sit badly with all others, the chances before in one pass.
+def surprises(model: CauseModel, withouts: Withouts, below: float = 0.02) -> tuple[Surprise, ...]:
+    """Findings that sit badly with all others: worth a second look, before anything is concluded.
 
     Args:
         model: the model [-].
@@ -84,7 +80,8 @@ def surprises_at_once(
         below: an answer less likely than this, given the rest, is named [-].
     Returns:
         named findings, most surprising first [-].
-    Valid: as `cause_evidence.surprises`.
+    Valid: only answers that the rest made *less* likely than they were before; a rare finding
+            that nothing speaks against is not named.
     Raises: nothing.
     Source: own; its ratio to the chance before is JENSEN1991's conflict measure.
     """

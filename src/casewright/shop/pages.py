@@ -15,14 +15,16 @@ from markupsafe import Markup, escape
 
 from casewright.book.html import Page, Trouble, Troubles
 from casewright.errors import CasewrightError, LogError
-from casewright.job.kinds import ROOMS
+from casewright.job.kinds import ROOMS, Photographed
+from casewright.job.state import Kept
 from casewright.shop import desk, library
 from casewright.shop.models import Job, Owner
 from casewright.units import DIMENSIONS
-from casewright.voice.document import Link
+from casewright.voice.document import Fold, Link
 from casewright.voice.glance import glance
 from casewright.voice.logbook import logbook
 from casewright.voice.rooms import TITLES, document
+from casewright.voice.say_photos import ask_explained, is_open
 
 UNIT_CHOICES = ("length", "torque", "pressure", "temperature", "volume")
 
@@ -111,7 +113,23 @@ def _room(
     said = document(name, opened.state, desk.settings_for(request, opened))
     page = _page(request, opened, name, troubles)
     context = {"opened": opened, "document": said, "page": page, "room": name}
+    context |= {"unexplained": lambda kept: _unexplained(opened, kept)}
+    context |= {"other_jobs": _other_jobs(opened.job) if name == "inspect" else ()}
     return render(request, "room.html", around(request, context), status=status)
+
+
+def _other_jobs(job: str) -> tuple[tuple[str, str], ...]:
+    """Every other job of the shop by id and title, latest touched first."""
+    rows = Job.objects.exclude(key=job).values_list("key", "title")[:200]
+    return tuple((key, title or key) for key, title in rows)
+
+
+def _unexplained(opened: desk.Opened, kept: Kept[Photographed]) -> Fold | None:
+    """The form for a photograph that nobody has explained; fetched when asked for."""
+    if not is_open(kept):
+        return None
+    ask = ask_explained(opened.state, kept)
+    return Fold("Say what it shows", (ask,), key=f"photo-{kept.id}")
 
 
 @require_POST
@@ -200,6 +218,7 @@ def _page(
         trouble=troubles or Troubles(),
         new_id=desk.new_id,
         link_to=lambda link: _address(opened.job, link),
+        opened=request.GET.get("open", ""),
     )
 
 
@@ -210,6 +229,8 @@ def _address(job: str, link: Link) -> str:
     if link.room.startswith("sum:"):
         given = urlencode({"job": job, **link.given})
         return f"{reverse('sum', args=[link.room.removeprefix('sum:')])}?{given}"
+    if link.room.startswith("photo:"):
+        return reverse("photo", args=[job, link.room.removeprefix("photo:")])
     if link.room.startswith("paper:"):
         return reverse("paper", args=[job, link.room.removeprefix("paper:")])
     return reverse(link.room, args=[job]) + anchor

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from casewright.shop import api, pages, papers, sheets, sums
+from casewright.shop import api, earlier, pages, papers, sheets, sums
 
 urlpatterns = [
     path("", pages.home, name="home"),
@@ -17,6 +17,7 @@ urlpatterns = [
     path("sheets/", sheets.sheets, name="sheets"),
     path("job/<str:job>/", pages.overview, name="job"),
     path("job/<str:job>/record/", pages.record, name="record"),
+    path("job/<str:job>/earlier/", earlier.bring_earlier, name="earlier"),
     path("job/<str:job>/log/", pages.log, name="log"),
     path("job/<str:job>/photo/", papers.take_photo, name="take-photo"),
     path("job/<str:job>/photo/<str:digest>/", papers.photo, name="photo"),

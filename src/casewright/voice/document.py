@@ -151,22 +151,28 @@ class Ask:
 class Fold:
     """Blocks that unfold: the working behind a number, the runner-ups, the whole list.
 
-    One that is open and `wide` stands open where there is room, and closed on a telephone.
+    One that is open and `wide` stands open where there is room, and closed on a telephone. One with
+    a `key` is fetched when it is asked for: a page that would carry a hundred forms stays light.
     """
 
     title: str
     blocks: tuple[Block, ...]
     open: bool = False
     wide: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """The bench card: the next thing, why, the danger, and what to record."""
+    """The bench card: the next thing, why, the danger, and what to record.
+
+    `position` is the place in the sheet that it is about, shown on the bench schematic.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     where: str = ""
+    position: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,11 +190,15 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A titled part of a room; `key` is its anchor."""
+    """A titled part of a room; `key` is its anchor.
+
+    With `fold` it is folded on a page, the cell saying in a word what is inside.
+    """
 
     key: str
     title: str
     blocks: tuple[Block, ...]
+    fold: Cell | None = None
 
 
 Block: TypeAlias = Say | Caution | Facts | Table | Picture | Ask | Fold | Card | Link

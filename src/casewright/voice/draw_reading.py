@@ -13,6 +13,8 @@ from zlib import crc32
 from casewright.voice.document import Picture
 
 WIDTH, ROW, LEFT, RIGHT = 480, 62, 14, 466
+# Letters that fit beside each other in the first line of a row.
+LINE = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,7 @@ def _row(row: ReadingRow, number: int, hatch: str) -> Iterator[str]:
 
     line = top + 36
     yield _text(LEFT, top + 14, row.name, "start", ' font-weight="600"')
-    yield _text(RIGHT, top + 14, row.word, "end")
+    yield _text(RIGHT, top + 14, _beside(row), "end")
     low = x(row.low) if row.low is not None else LEFT
     high = x(row.high) if row.high is not None else RIGHT
     yield from _window(row, low, high, line, hatch)
@@ -92,6 +94,11 @@ def _row(row: ReadingRow, number: int, hatch: str) -> Iterator[str]:
     if not first <= row.value <= last:
         far = "end" if row.value > last else "start"
         yield _text(x(row.value) + (-8 if row.value > last else 8), line + 23, "far out", far)
+
+
+def _beside(row: ReadingRow) -> str:
+    """Reading and verdict beside the name; beside a long name the verdict alone has room."""
+    return row.word if len(row.name) + len(row.word) <= LINE else row.word.rpartition(": ")[2]
 
 
 def _window(row: ReadingRow, low: float, high: float, line: float, hatch: str) -> Iterator[str]:

@@ -10,7 +10,7 @@ from casewright.job.fitting import next_trial, to_fit
 from casewright.job.kinds import ROOMS
 from casewright.job.settings import Settings
 from casewright.job.state import State
-from casewright.voice.document import Ask, Document, Field, Picture, Section, Table
+from casewright.voice.document import Ask, Card, Document, Field, Picture, Section, Table
 from casewright.voice.quantities import Style
 from casewright.voice.say_fitting import fitting
 from casewright.voice.say_kept import kept_sums
@@ -55,7 +55,7 @@ def document(room: str, state: State, settings: Settings, *, with_map: bool = Tr
         said = replace(said, sections=(*said.sections, kept))
     if state.opened is not None:
         said = replace(said, sections=(*said.sections, _note(state, room)))
-    return replace(said, map=_map(state, room)) if with_map and state.sheet else said
+    return replace(said, map=_map(state, room, said.card)) if with_map and state.sheet else said
 
 
 def _home_of_sums(state: State) -> str:
@@ -105,7 +105,7 @@ def _with_fitting(said: Document, state: State) -> Document:
     return replace(said, sections=(section, *said.sections)) if section else said
 
 
-def _map(state: State, room: str) -> Picture:
+def _map(state: State, room: str, card: Card | None) -> Picture:
     from casewright.voice.schematic import schematic
 
-    return schematic(state, room)
+    return schematic(state, room, card.position if card else "")

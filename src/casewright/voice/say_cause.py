@@ -167,9 +167,9 @@ def _apart(first: tuple[str, ...], other: tuple[str, ...]) -> str:
     less = [_small(label) for label in first if label not in other]
     if not (more or less):
         return ". In the leg the same followed"
-    parts = [f"with {', '.join(more)}"] if more else []
-    parts += [f"without {', '.join(less)}"] if less else []
-    return f". Then {'; '.join(parts)}"
+    parts = [f"also {', '.join(more)}"] if more else []
+    parts += [f"not {', '.join(less)}"] if less else []
+    return f". In the leg then {'; '.join(parts)}"
 
 
 def _small(label: str) -> str:
@@ -290,11 +290,12 @@ def _findings(view: CauseView) -> Iterator[Block]:
         if line.evidence
     )
     yield Table("", ("Finding", "Seen", "From", "In words"), rows, "nothing answered yet")
-    for title, lines in _rooms(view.findings):
-        yield Fold(f"{title}: {len(lines)} open", tuple(_ask_finding(line) for line in lines))
+    for number, (title, lines) in enumerate(_rooms(view.findings)):
+        asks = tuple(_ask_finding(line) for line in lines)
+        yield Fold(f"{title}: {len(lines)} open", asks, key=f"look-{number}")
     again = tuple(_ask_finding(line) for line in view.findings if line.evidence)
     if again:
-        yield Fold("Answer one of them anew", again)
+        yield Fold("Answer one of them anew", again, key="anew")
 
 
 def _origin(line: FindingLine) -> str:

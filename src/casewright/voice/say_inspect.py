@@ -35,22 +35,61 @@ def say(view: InspectView, style: Style) -> Document:
     if not view.has_sheet:
         none = Say("No drive sheet is adopted yet: nothing to measure against.", "gap")
         return Document("inspect", "Inspection", None, (Section("sheet", "Sheet", (none,)),))
-    sections = [Section("verdicts", "What can be used again", tuple(_verdicts(view)))]
+    here = view.next[0].position if view.next else ""
+    pieces = [
+        piece_section(one, style, view.trial, one.position == here, view.photos)
+        for one in _walk(view)
+    ]
+    split = sum(_is_open(piece) for piece in view.pieces)
+    sections = [
+        *pieces[:split],
+        Section("verdicts", "What can be used again", tuple(_verdicts(view)), _counts(view)),
+    ]
     if view.oddities:
         sections.append(Section("odd", "Odd, but kept", tuple(_odd(view, style))))
-    sections += [piece_section(piece, style, view.trial) for piece in view.pieces]
-    sections += [
-        Section("rule", "Replaced by rule", (_by_rule(view),)),
-        Section("others", "Other pieces", (ask_other_verdict(view.positions),)),
-        Section("instruments", "Instruments", tuple(_instruments(view, style))),
-        Section("money", "Money behind the verdicts", tuple(_money(view))),
-    ]
+    sections += [*pieces[split:], *_rest(view, style)]
     return Document("inspect", "Inspection", _card(view, style), tuple(sections))
 
 
+def _is_open(piece: PieceLine) -> bool:
+    """On the bench, and something is still to be read: it stands first."""
+    reading = any(line.choice == "read again" for line in piece.features)
+    return piece.on_bench and not piece.is_settled and bool(piece.open or reading)
+
+
+def _walk(view: InspectView) -> list[PieceLine]:
+    """Open pieces first, then what is judged, then what is in the leg; each in bench order."""
+    return sorted(view.pieces, key=lambda one: (not _is_open(one), one.verdict is None))
+
+
+def _counts(view: InspectView) -> Cell:
+    """How many pieces stand how: what the folded list says."""
+    words = [piece.verdict.decision if piece.verdict else "open" for piece in view.pieces]
+    counted = [f"{words.count(word)} {word}" for word in dict.fromkeys(words)]
+    return Cell("; ".join(counted) or "nothing in the sheet", "")
+
+
+def _rest(view: InspectView, style: Style) -> tuple[Section, ...]:
+    """What stands behind the pieces: rules, a word on any other piece, instruments, money."""
+    other = Fold(
+        "Your own word on a piece without features", (ask_other_verdict(view.positions),),
+        key="judge-another",
+    )  # fmt: skip
+    ruled = Cell(f"{len(view.by_rule)} pieces" if len(view.by_rule) != 1 else "1 piece")
+    tools = Cell(f"{len(view.tools)} in the register")
+    return (
+        Section("rule", "Replaced by rule", (_by_rule(view),), ruled),
+        Section("others", "Other pieces", (other,)),
+        Section("instruments", "Instruments", tuple(_instruments(view, style)), tools),
+        Section("money", "Money behind the verdicts", tuple(_money(view))),
+    )
+
+
 def _card(view: InspectView, style: Style) -> Card | None:
-    if view.next is None or view.signed:
+    if view.signed or not (view.next or view.waiting):
         return None
+    if view.next is None:
+        return _waiting_card(view)
     piece, line = view.next
     again = line.choice == "read again"
     verb = "Look at" if line.is_look else "Read again:" if again else "Read"
@@ -61,7 +100,23 @@ def _card(view: InspectView, style: Style) -> Card | None:
         blocks.append(Fold("What it may look like", (sheet,)))
     if view.left:
         blocks.append(Say(f"{view.left} more after this; skip what this job doesn't need."))
-    return Card(f"{verb} {line.feature.name}", tuple(blocks), piece.name)
+    return Card(f"{verb} {line.feature.name}", tuple(blocks), piece.name, piece.position)
+
+
+def _waiting_card(view: InspectView) -> Card:
+    """Everything on the bench is judged; the rest is still in the leg."""
+    names = ", ".join(view.waiting[:4])
+    more = f" and {len(view.waiting) - 4} more" if len(view.waiting) > 4 else ""
+    judged = "All that lies on the bench is judged" if _any_out(view) else "The bench is empty yet"
+    said = (
+        f"{judged}. Still in the leg: {names}{more}. What is out already can be read below all "
+        "the same."
+    )
+    return Card("Take the next piece out", (Say(said), Link("To the strip-down", "strip")))
+
+
+def _any_out(view: InspectView) -> bool:
+    return any(piece.on_bench for piece in view.pieces)
 
 
 def _why(piece: PieceLine, line: FeatureLine, style: Style) -> str:
@@ -147,7 +202,7 @@ def _instruments(view: InspectView, style: Style) -> Iterator[Block]:
     )
     columns = ("Instrument", "Step", "On its certificate", "Scatter of one reading", "Due")
     yield Table("", columns, rows, "none in the register: usual practice values stand in")
-    yield Fold("An instrument for the register", (ask_instrument(),))
+    yield Fold("An instrument for the register", (ask_instrument(),), key="instrument")
 
 
 def _certificate(tool: ToolLine, style: Style) -> str:
@@ -183,4 +238,4 @@ def _money(view: InspectView) -> Iterator[Block]:
             "No money was given, so a reading has to prove a piece good or bad at 95 %; what "
             "proves neither is read again."
         )
-    yield Fold("Set what things cost", asks_money(view))
+    yield Fold("Set what things cost", asks_money(view), key="costs")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from casewright.job.instruments import places_of
+from casewright.job.instruments import place_names, places_of
+from casewright.job.sizes import WARMED
 from casewright.phases.inspect import FeatureLine, InspectView, PieceLine
 from casewright.tables.damage import damage_for
 from casewright.voice.document import Ask, Field
@@ -12,6 +13,21 @@ from casewright.voice.say_inspect_words import LOOKS, window_words
 DECISIONS = tuple((word, word) for word in ("use again", "rework", "read again", "replace"))
 SEVERITIES = tuple((word, word) for word in ("trace", "moderate", "severe", "destroyed"))
 REPEATS = 3
+# What can be measured on a piece that the sheet has no feature for.
+KINDS = (
+    ("wear", "wear: a groove, a spline, a dog's edge"),
+    ("thickness", "thickness: of a tooth over its chord, of a plate"),
+    ("length", "a length, end float, a stand height"),
+    ("diameter", "a diameter"),
+    ("bore", "a bore"),
+    ("ovality", "ovality"),
+    ("run-out", "run-out at one place"),
+    ("flatness", "flatness"),
+    ("squareness", "squareness"),
+    ("twist", "twist of a shaft"),
+    ("hardness", "hardness"),
+    ("look", "a look, by eye"),
+)
 
 
 def ask_feature(
@@ -22,6 +38,8 @@ def ask_feature(
     if line.is_look:
         return _ask_look(piece, line, of, occasion)
     fields = [_values(line, style), *_instrument(line)]
+    if line.feature.kind in WARMED:
+        fields += _temperatures()
     if not brief:
         fields += _circumstances()
     fixed = {"target": line.feature.key, "occasion": occasion}
@@ -57,6 +75,9 @@ def _how(line: FeatureLine) -> str:
     feature = line.feature
     if places_of(feature) == 1:
         return "one reading will do, repeats tell how far it can be trusted"
+    if feature.along:
+        held = "in V-blocks" if feature.held != "centres" else "between centres"
+        return f"{held}; one mark for 0° at every place; zero the dial at it, read once round"
     if feature.kind == "run-out":
         return "zero the dial at the mark, read once round; or one box: all that it moved"
     heights = f" at each of {feature.heights} heights" if feature.heights > 1 else ""
@@ -64,14 +85,8 @@ def _how(line: FeatureLine) -> str:
 
 
 def _labels(line: FeatureLine) -> tuple[str, ...]:
-    feature = line.feature
-    if places_of(feature) == 1:
-        return tuple(f"repeat {k}" if k > 1 else "reading" for k in range(1, REPEATS + 1))
-    full = 360 if feature.kind == "run-out" else 180
-    turns = [f"{full * k / feature.directions:g}°" for k in range(feature.directions)]
-    if feature.heights == 1:
-        return tuple(turns)
-    return tuple(f"height {h}, {turn}" for h in range(1, feature.heights + 1) for turn in turns)
+    repeats = tuple(f"repeat {k}" if k > 1 else "reading" for k in range(1, REPEATS + 1))
+    return place_names(line.feature) or repeats
 
 
 def _instrument(line: FeatureLine) -> tuple[Field, ...]:
@@ -88,13 +103,21 @@ def _instrument(line: FeatureLine) -> tuple[Field, ...]:
     )  # fmt: skip
 
 
+def _temperatures() -> list[Field]:
+    return [
+        Field("temperature", "The part's temperature", "text",
+              hint="like 34 °C, where it isn't near 20 °C: the size is brought to 20 °C"),
+        Field("gauge_temperature", "The gauge's temperature", "text",
+              hint="like 18 °C; empty: 20 °C ± 4 K is taken"),
+    ]  # fmt: skip
+
+
 def _circumstances() -> list[Field]:
     return [
-        Field("temperature", "The part's temperature", "text", hint="like 34 °C; empty near 20 °C"),
-        Field("gauge_temperature", "The gauge's temperature", "text", hint="like 18 °C"),
-        Field("hours", "Hours run at this reading", "text", hint="only for a reading of long ago"),
+        Field("hours", "Hours run at this reading", "text",
+              hint="for one of long ago; say below when it happened"),
         Field("words", "In words", "text"),
-    ]
+    ]  # fmt: skip
 
 
 def ask_limit(line: FeatureLine, style: Style) -> Ask:
@@ -111,13 +134,15 @@ def ask_limit(line: FeatureLine, style: Style) -> Ask:
     )  # fmt: skip
 
 
-def ask_damage(piece: PieceLine) -> Ask:
+def ask_damage(piece: PieceLine, photos: tuple[tuple[str, str], ...] = ()) -> Ask:
     """Damage in the vocabulary's words, or in one's own."""
     offered = damage_for(piece.kind)
     choices = tuple((one.key, f"{one.name}: {one.looks}") for one in offered)
+    shown = (Field("photo", "Its photograph", "choice", choices=photos),) if photos else ()
     return Ask(
         "finding", f"Damage on the {piece.name}", "Record",
         (
+            *shown,
             Field("damage", "What it is", "choice", choices=choices),
             Field("severity", "How bad", "choice", choices=SEVERITIES,
                   hint="destroyed condemns the piece at once"),
@@ -214,3 +239,43 @@ def asks_money(view: InspectView) -> tuple[Ask, ...]:
         for part, name in parts.items()
     )  # fmt: skip
     return (comeback, *prices)
+
+
+def asks_new(piece: PieceLine) -> tuple[Ask, ...]:
+    """A feature that the sheet doesn't list; for a shaft whether it is bent, read along it."""
+    fixed = {"key": piece.new_key, "position": piece.position}
+    feature = Ask(
+        "sheet-added", f"Something more to measure on the {piece.name}", "Put it on the list",
+        (
+            Field("item.name", "What", "text", needed=True, hint="like pinion, tooth over chord"),
+            Field("item.kind", "Kind", "choice", choices=KINDS, needed=True),
+            Field("item.low", "At least", "text", hint="with its unit; empty: not known"),
+            Field("item.high", "At most", "text", hint="with its unit; empty: not known"),
+            Field("item.source", "Where the limit is from", "text"),
+            Field("item.directions", "Directions round", "number", hint="3 or more tell ovality"),
+            Field("item.heights", "Heights", "number", hint="2 or more tell taper"),
+            Field("item.instrument", "Instrument", "text", hint="like bore gauge 50-150"),
+        ),
+        {"table": "features", "item": fixed},
+    )  # fmt: skip
+    return (feature, _ask_bend(piece, fixed)) if piece.kind == "shaft" else (feature,)
+
+
+def _ask_bend(piece: PieceLine, fixed: dict[str, str]) -> Ask:
+    held = (("v-blocks", "in V-blocks"), ("centres", "between centres"))
+    name = f"{piece.name}, bend along its length"
+    return Ask(
+        "sheet-added", f"Is the {piece.name} bent? Read along it", "Put it on the list",
+        (
+            Field("item.along", "Where the dial stands", "text", needed=True,
+                  hint="from one end, like 20, 150, 300, 420 mm; beyond the supports too"),
+            Field("item.supports", "Where the two supports are", "text",
+                  hint="from the same end, like 20, 300 mm: blocks, or the bearing journals"),
+            Field("item.held", "Held", "choice", choices=held, needed=True),
+            Field("item.directions", "Marks round the turn", "number", value="8"),
+            Field("item.high", "Run-out at most", "text", hint="with its unit; empty: not known"),
+            Field("item.source", "Where the limit is from", "text"),
+            Field("item.instrument", "Instrument", "text", value="indicator 0.01"),
+        ),
+        {"table": "features", "item": {**fixed, "name": name, "kind": "run-out"}},
+    )  # fmt: skip

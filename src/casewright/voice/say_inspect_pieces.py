@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from casewright.job.measured import OneReading
+from casewright.job.state import KeptReading
 from casewright.phases.inspect import FeatureLine, LaterPiece, PieceLine
 from casewright.reasoning.verdict import Choice
 from casewright.voice.document import (
@@ -13,6 +14,7 @@ from casewright.voice.document import (
     Cell,
     Facts,
     Fold,
+    Link,
     Picture,
     Say,
     Section,
@@ -28,9 +30,13 @@ from casewright.voice.say_inspect_asks import (
     ask_limit,
     ask_reworked,
     ask_verdict,
+    asks_new,
 )
+from casewright.voice.say_inspect_bend import bend_blocks
+from casewright.voice.say_inspect_used import asks_used, used
 from casewright.voice.say_inspect_words import (
     TONE,
+    decision_cell,
     inside_words,
     outcome_cell,
     read_words,
@@ -40,30 +46,33 @@ from casewright.voice.say_inspect_words import (
 COLUMNS = ("What", "Found", "Limits", "That says", "Truly inside")
 
 
-def piece_section(piece: PieceLine, style: Style, trial: str) -> Section:
-    """Everything about one piece; forms of what is settled are folded away as one."""
-    inner = (
+def piece_section(
+    piece: PieceLine, style: Style, trial: str, here: bool, photos: tuple[tuple[str, str], ...] = ()
+) -> Section:
+    """Everything about one piece; folded on a page unless the next thing is `here`."""
+    inner: tuple[Block, ...] = (
+        *_verdict(piece),
         *_features(piece, style),
         *_reworks(piece),
         *_lives(piece, style),
+        *used(piece, style),
         *_damage(piece),
+        *_later(piece, style, trial),
+        *_workings(piece.features, style),
+        _forms(piece, style, photos),
     )
-    later = tuple(_later(piece, style, trial))
-    folded = (*_workings(piece.features, style), *_forms(piece, style))
-    body: tuple[Block, ...] = (*inner, *later, *folded)
-    untouched = not piece.on_bench and not piece.damages
-    if untouched and all(line.word == "unread" for line in piece.features):
-        body = (
-            *later,
-            Fold(f"Read or look at the {piece.name} all the same", folded),
-        )
-    elif piece.is_settled:
-        body = (
-            *inner,
-            *later,
-            Fold(f"The working, and forms to judge the {piece.name} anew", folded),
-        )
-    return Section(f"piece-{piece.position}", _capital(piece.name), (*_verdict(piece), *body))
+    fold = None if here else _standing(piece)
+    return Section(f"piece-{piece.position}", _capital(piece.name), inner, fold)
+
+
+def _standing(piece: PieceLine) -> Cell:
+    """How a piece stands in a word, with why: what its folded section says."""
+    if piece.verdict is not None:
+        return decision_cell(piece.verdict.decision, piece.verdict.reason)
+    left = len(piece.open)
+    if not piece.on_bench:
+        return Cell("still in the leg", "gap")
+    return Cell("open", "next", f"{left} to read or look at" if left else "nothing read yet")
 
 
 def _capital(words: str) -> str:
@@ -91,7 +100,8 @@ def _verdict(piece: PieceLine) -> Iterator[Block]:
 
 
 def _features(piece: PieceLine, style: Style) -> Iterator[Block]:
-    shown = tuple(line for line in piece.features if line.word != "unread" or not piece.is_settled)
+    asked = piece.on_bench and not piece.is_settled
+    shown = tuple(line for line in piece.features if line.word != "unread" or asked)
     if not shown:
         return
     yield _table("", shown, style)
@@ -150,6 +160,8 @@ def _remarks(line: FeatureLine, style: Style) -> Iterator[Block]:
     name = _capital(line.feature.name)
     if not line.limits.known and not line.is_look:
         yield Say(f"{name}: no limit, so readings are kept and nobody can judge them.", "gap")
+    if line.before is not None:
+        yield Say(f"{name}: {_before(line.before)}")
     if line.verdict is None:
         return
     found = line.verdict
@@ -158,6 +170,17 @@ def _remarks(line: FeatureLine, style: Style) -> Iterator[Block]:
     if line.warning and found.verdict and found.verdict.choice is Choice.READ_AGAIN:
         yield Say(f"{name}: {line.warning}", "unsure")
     yield from _form(line, found.measured.stands, style)
+
+
+def _before(reading: KeptReading) -> str:
+    body = reading.body
+    values = ", ".join(body.values[:8])
+    unit = f" {body.unit}" if body.unit and body.unit not in values else ""
+    at = f" at {body.hours}" if body.hours else ""
+    return (
+        f"read on an earlier visit ({reading.happened_at[:10]}{at}): {values}{unit}. Read it again "
+        "and the wear between follows."
+    )
 
 
 def _form(line: FeatureLine, stands: OneReading, style: Style) -> Iterator[Block]:
@@ -170,6 +193,8 @@ def _form(line: FeatureLine, stands: OneReading, style: Style) -> Iterator[Block
         said.append(f"brought to 20 °C: {change}")
     if said:
         yield Say(f"{_capital(line.feature.name)}: {'; '.join(said)}.")
+    if sized.bend is not None:
+        yield from bend_blocks(sized.bend, line.feature.name, style)
     for note in sized.notes:
         yield Say(f"{_capital(line.feature.name)}: {note[:1].lower()}{note[1:]}", "unsure")
 
@@ -244,6 +269,9 @@ def _damage(piece: PieceLine) -> Iterator[Block]:
         for one in piece.damages
     )
     yield Table("Damage found", ("What", "How bad", "Means", "In words", "Who"), rows)
+    for one in piece.damages:
+        if one.photo:
+            yield Link(f"Photograph: {one.name}", f"photo:{one.photo}")
     for known in dict.fromkeys(one.known for one in piece.damages if one.known):
         yield draw_damage(known)
         yield Say(f"{known.name.capitalize()} mostly comes from: {known.comes_from}.")
@@ -266,7 +294,8 @@ def _later(piece: PieceLine, style: Style, trial: str) -> Iterator[Block]:
             body = one.word.body
             said = f"{one.piece}: {body.decision}, {body.reason} ({one.word.who})."
             yield Say(said, TONE.get(body.decision, "unsure"))
-        yield Fold(f"Read or judge {one.piece}", tuple(_later_asks(piece, one, style, trial)))
+        asks = tuple(_later_asks(piece, one, style, trial))
+        yield Fold(f"Read or judge {one.piece}", _each_folded(asks), key=f"judge-{one.piece}")
 
 
 def _later_asks(piece: PieceLine, one: LaterPiece, style: Style, trial: str) -> Iterator[Ask]:
@@ -291,7 +320,7 @@ def _working(line: FeatureLine, style: Style) -> Iterator[Block]:
     if sized.budget is not None:
         notes = tuple(("Note", note) for note in found.measured.stands.instrument.notes)
         yield Facts((*working_rows(sized.budget.working, style), *notes), f"{name}: doubt")
-    for part in (sized.form, sized.turn):
+    for part in (sized.form, sized.turn, sized.bend):
         if part is not None:
             yield Facts(working_rows(part.working, style), f"{name}: form")
     if found.verdict is not None:
@@ -313,17 +342,26 @@ def _verdict_rows(line: FeatureLine, style: Style) -> tuple[tuple[str, str], ...
     return (*rows, *options, *kept)
 
 
-def _forms(piece: PieceLine, style: Style) -> Iterator[Block]:
-    """Forms last, folded: the page is read more often than it is written."""
-    asks: list[Ask] = [ask_feature(piece, line, style) for line in piece.features]
-    if asks:
-        yield Fold(f"Read or look at the {piece.name}", tuple(asks))
-    limits = [
+def _forms(piece: PieceLine, style: Style, photos: tuple[tuple[str, str], ...]) -> Fold:
+    """Every form of the piece, fetched when asked for: the page is read more than written."""
+    lines = sorted(piece.features, key=lambda line: line.word != "unread")
+    limits = (
         ask_limit(line, style)
         for line in piece.features
         if not line.limits.known and not line.is_look
-    ]
-    if limits:
-        yield Fold("Add a limit", tuple(limits))
-    yield Fold(f"Damage on the {piece.name}", (ask_damage(piece),))
-    yield Fold(f"Your own word on the {piece.name}", (ask_verdict(piece),))
+    )
+    asks = (
+        *(ask_feature(piece, line, style) for line in lines),
+        ask_damage(piece, photos),
+        ask_verdict(piece),
+        *limits,
+        *asks_new(piece),
+        *asks_used(piece),
+    )
+    title = f"Read, look at or judge the {piece.name}"
+    return Fold(title, _each_folded(asks), key=f"judge-{piece.position}")
+
+
+def _each_folded(asks: tuple[Ask, ...]) -> tuple[Fold, ...]:
+    """A list of what can be recorded, the first open: a long row of forms is hard to search."""
+    return tuple(Fold(ask.title, (ask,), open=number == 0) for number, ask in enumerate(asks))

@@ -56,8 +56,11 @@ def axes_of(shafts: Sequence[Shaft]) -> tuple[dict[str, Axis], float]:
     return axes, y
 
 
-def schematic(state: State, room: str) -> Picture:
-    """The map of the leg with what is known about each position."""
+def schematic(state: State, room: str, here: str = "") -> Picture:
+    """The map of the leg with what is known about each position; `here` is where the next thing is.
+
+    What isn't on a shaft (a housing) stands around them: it is named at the foot.
+    """
     sheet = state.lookup.sheet
     axes, height = axes_of(sheet.shafts)
     marks = marks_of(state)
@@ -65,12 +68,17 @@ def schematic(state: State, room: str) -> Picture:
     parts = [_hatchings(), *(_axis(axis) for axis in axes.values())]
     parts += [_symbol(state, axes, one, marks.get(one.key, "")) for one in placed]
     for axis in axes.values():
-        parts += _names(axis, [one for one in placed if one.on == axis.shaft.key])
+        parts += _names(axis, [one for one in placed if one.on == axis.shaft.key], here)
+    if here in state.lookup.positions:
+        parts.append(_here(axes, state.lookup.positions[here], height))
+        height += 0 if any(one.key == here for one in placed) else 24
     svg = (
         f'<svg viewBox="0 0 {WIDTH} {height:.0f}" xmlns="http://www.w3.org/2000/svg" '
         f'font-family="system-ui, sans-serif" font-size="12">{"".join(parts)}</svg>'
     )
     said = [f"{p.name}: {marks[p.key]}" for p in placed if p.key in marks]
+    if here in state.lookup.positions:
+        said.insert(0, f"the next thing is at: {state.lookup.name_of(here)}")
     alt = f"Bench schematic of {sheet.sheet.name}. " + ("; ".join(said) or "Nothing is marked yet.")
     return Picture(svg, alt, "Bench schematic: symbols along their shafts, not to scale")
 
@@ -170,29 +178,52 @@ _SHAPES = {
 }  # fmt: skip
 
 
-def _names(axis: Axis, placed: Sequence[Position]) -> Iterator[str]:
+def _names(axis: Axis, placed: Sequence[Position], here: str) -> Iterator[str]:
     """Names in the order along the shaft, far enough apart to be read, each with its line."""
     last = -99.0
     for position in sorted(placed, key=lambda one: one.along or 0):
         x, y = axis.place(float(position.along or 0))
         spot = max(y + 4, last + 13) if axis.vertical else max(x, last + 15)
         last = spot
-        yield (_name_beside if axis.vertical else _name_slanted)(axis, position.name, x, y, spot)
+        draw = _name_beside if axis.vertical else _name_slanted
+        yield draw(axis, position.name, x, y, spot, position.key == here)
 
 
-def _name_beside(axis: Axis, name: str, x: float, y: float, spot: float) -> str:
+def _name_beside(axis: Axis, name: str, x: float, y: float, spot: float, here: bool) -> str:
     return (
         f'<line x1="{x + 42:.0f}" y1="{y:.0f}" x2="{x + 62:.0f}" y2="{spot - 4:.0f}" '
         'stroke="currentColor" stroke-width=".7"/>'
-        f'<text x="{x + 66:.0f}" y="{spot:.0f}" fill="currentColor">{escape(name)}</text>'
+        f'<text x="{x + 66:.0f}" y="{spot:.0f}" fill="currentColor"{_weight(here)}>'
+        f"{'▶ ' if here else ''}{escape(name)}</text>"
     )
 
 
-def _name_slanted(axis: Axis, name: str, x: float, y: float, spot: float) -> str:
+def _weight(here: bool) -> str:
+    return ' font-weight="700"' if here else ""
+
+
+def _here(axes: Mapping[str, Axis], position: Position, height: float) -> str:
+    """A frame around the place of the next thing, or its name at the foot."""
+    axis = axes.get(str(position.on))
+    if axis is None or position.along is None:
+        return (
+            f'<text x="8" y="{height + 16:.0f}" fill="currentColor" font-weight="700">'
+            f"▶ {escape(position.name)}, around or beside these</text>"
+        )
+    x, y = axis.place(float(position.along))
+    across, along = (46, 17) if axis.vertical else (17, 46)
+    return (
+        f'<rect x="{x - across:.0f}" y="{y - along:.0f}" width="{2 * across}" '
+        f'height="{2 * along}" rx="8" fill="none" stroke="currentColor" stroke-width="4"/>'
+    )
+
+
+def _name_slanted(axis: Axis, name: str, x: float, y: float, spot: float, here: bool) -> str:
     way = -1 if axis.names_above else 1
     return (
         f'<line x1="{x:.0f}" y1="{y + 38 * way:.0f}" x2="{spot:.0f}" y2="{y + 50 * way:.0f}" '
         'stroke="currentColor" stroke-width=".7"/>'
         f'<text transform="translate({spot - 2 * way:.0f} {y + (60 if way > 0 else -54):.0f}) '
-        f'rotate({48 * way})" fill="currentColor">{escape(name)}</text>'
+        f'rotate({48 * way})" fill="currentColor"{_weight(here)}>'
+        f"{'▶ ' if here else ''}{escape(name)}</text>"
     )

@@ -20,8 +20,9 @@ from casewright.reasoning.cause_checks import (
     next_checks,
     target_bits,
 )
-from casewright.reasoning.cause_evidence import leave_each_out, surprises, weigh
+from casewright.reasoning.cause_evidence import weigh
 from casewright.reasoning.cause_inference import root_set_weights
+from casewright.reasoning.cause_leave_out import leave_each_out, surprises
 from casewright.reasoning.cause_model import answers_of, infer
 from casewright.reasoning.cause_network import network_from_mapping
 from casewright.reasoning.cause_query import model_of

@@ -19,7 +19,7 @@ from casewright.phases.cause.evidence import (
 )
 from casewright.reasoning.cause_checks import Check, next_checks
 from casewright.reasoning.cause_evidence import CauseEvidence, Surprise, Withouts, weigh
-from casewright.reasoning.cause_leave_out import leave_each_out_at_once, surprises_at_once
+from casewright.reasoning.cause_leave_out import leave_each_out, surprises
 from casewright.reasoning.cause_network import Network
 from casewright.reasoning.causes import Story
 
@@ -140,8 +140,8 @@ def _causes(
 @lru_cache(maxsize=64)
 def _reasons(text: str, duty: str, given: Answers) -> tuple[Withouts, tuple[Surprise, ...]]:
     """Chances with each answer left out, and answers that sit badly with the rest."""
-    withouts = leave_each_out_at_once(model(text, duty), dict(given))
-    return withouts, surprises_at_once(model(text, duty), withouts)
+    withouts = leave_each_out(model(text, duty), dict(given))
+    return withouts, surprises(model(text, duty), withouts)
 
 
 def _checks(

@@ -4,6 +4,7 @@ from casewright.phases.inspect.damages import DamageLine
 from casewright.phases.inspect.life import Life
 from casewright.phases.inspect.oddities import Oddity
 from casewright.phases.inspect.tools import ToolLine
+from casewright.phases.inspect.used import UsedBearing, UsedGear
 from casewright.phases.inspect.view import FeatureLine, InspectView, LaterPiece, PieceLine, view
 
 __all__ = [
@@ -15,5 +16,7 @@ __all__ = [
     "Oddity",
     "PieceLine",
     "ToolLine",
+    "UsedBearing",
+    "UsedGear",
     "view",
 ]

@@ -7,14 +7,17 @@ from datetime import datetime
 from functools import lru_cache
 
 from casewright.errors import CasewrightError
-from casewright.job.measured import Measured, OneReading
+from casewright.job.measured import (
+    DAY,
+    LEAST_DAYS,
+    Measured,
+    OneReading,
+    is_earlier,
+    same_visit,
+    service_of,
+)
 from casewright.job.state import State
 from casewright.reasoning.wear import WearLife, hours_to_limit
-from casewright.units import parse
-
-# Readings nearer together than this are repeats, not wear, unless hours say otherwise.
-LEAST_DAYS = 14
-DAY = 86400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,11 +33,14 @@ class Life:
 
 def life_of(state: State, item: Measured) -> Life | None:
     """The wear life of a feature on one piece; None where its readings don't carry one."""
-    rows = [one for one in (*item.others, item.stands) if one.sized and one.sized.budget]
-    rows.sort(key=lambda one: one.reading.happened_at)
-    if len(rows) < 2 or not item.limits.known or item.limits.dimension != "length":
+    last = item.stands
+    if not (last.sized and last.sized.budget) or item.limits.dimension != "length":
         return None
-    first, last = rows[0], rows[-1]
+    rows = [one for one in item.others if one.sized and one.sized.budget]
+    earlier = [one for one in rows if not same_visit(one, last)]
+    if not (earlier and item.limits.known):
+        return None
+    first = min(earlier, key=lambda one: (not is_earlier(state, one.reading), _when(one)))
     apart, by_calendar = _apart(state, first, last)
     limit = _towards(item, _value(first), _value(last))
     if apart <= 0 or limit is None:
@@ -60,7 +66,7 @@ def _value(one: OneReading) -> float:
 
 def _apart(state: State, first: OneReading, last: OneReading) -> tuple[float, bool]:
     """Service time between two readings [s], and whether only the calendar tells it."""
-    early, late = _hours(state, first), _hours(state, last)
+    early, late = (service_of(state, one.reading) for one in (first, last))
     if early is not None and late is not None and late > early:
         return late - early, False
     moments = [datetime.fromisoformat(one.reading.happened_at) for one in (first, last)]
@@ -68,19 +74,8 @@ def _apart(state: State, first: OneReading, last: OneReading) -> tuple[float, bo
     return (seconds, True) if seconds >= LEAST_DAYS * DAY else (0.0, True)
 
 
-def _hours(state: State, one: OneReading) -> float | None:
-    """Hours run as typed with the reading, else the owner's, which are those of this visit."""
-    text = one.reading.body.hours
-    if not text and state.complaint and one.reading.happened_at >= _visit(state):
-        text = state.complaint.body.hours
-    try:
-        return parse(text, "time", "h").value if text else None
-    except CasewrightError:
-        return None
-
-
-def _visit(state: State) -> str:
-    return state.opened.happened_at if state.opened else ""
+def _when(one: OneReading) -> str:
+    return one.reading.happened_at
 
 
 def _towards(item: Measured, earlier: float, later: float) -> float | None:

@@ -75,7 +75,9 @@ def _disagreeing(item: Measured, one: OneReading) -> Iterator[Oddity]:
 
 
 def is_on_bench(state: State, position: str) -> bool:
-    """Whether a position's piece is out; true where no joint of the sheet holds it."""
+    """Whether a position's piece is out; true where no joint holds it, or nothing is stripped."""
+    if state.opened is not None and "strip" not in state.rooms:
+        return True
     held = any(position in joint.holds for joint in state.lookup.sheet.joints)
     return not held or position in positions_out(state)
 

@@ -5,18 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from casewright.drive.schema import Feature
+from casewright.drive.schema import Feature, Mesh
 from casewright.job.feature_verdicts import FeatureVerdict, feature_verdicts
 from casewright.job.kinds import Found, VerdictGiven
 from casewright.job.limits import Limits, feature_consequence, limits_of
+from casewright.job.measured import earlier_of
 from casewright.job.once import once
 from casewright.job.settings import Settings
-from casewright.job.state import Kept, State
+from casewright.job.state import Kept, KeptReading, State
 from casewright.job.verdicts import PieceVerdict, looks, piece_verdicts, tool_verdicts
 from casewright.phases.inspect.damages import DamageLine, damage_lines
 from casewright.phases.inspect.life import Life, life_of
 from casewright.phases.inspect.oddities import Oddity, is_on_bench, oddities
 from casewright.phases.inspect.tools import ToolLine, register, tools_for, warning_of
+from casewright.phases.inspect.used import (
+    UsedBearing,
+    UsedGear,
+    is_bearing,
+    meshes_of,
+    used_bearing,
+    used_gear,
+)
 from casewright.reasoning.instrument_choice import Suitability
 from casewright.reasoning.verdict import Choice
 
@@ -28,6 +37,7 @@ class FeatureLine:
     """A feature of a piece: its limits, what was read or seen, which instrument suits.
 
     `word` is "unread", "read", "looked at" or "no limit" (read, but nothing to hold it against).
+    `before` is what an earlier visit read, where this one hasn't yet.
     """
 
     feature: Feature
@@ -39,6 +49,7 @@ class FeatureLine:
     tools: tuple[Suitability, ...] = ()
     warning: str = ""
     life: Life | None = None
+    before: KeptReading | None = None
 
     @property
     def is_look(self) -> bool:
@@ -68,7 +79,8 @@ class LaterPiece:
 class PieceLine:
     """A piece with its features; `tool` is what the tool alone would say of it.
 
-    `later` are pieces that came for its place.
+    `later` are pieces that came for its place; `new_key` is free for a feature added at the bench.
+    `bearing` and `gears` are what ratings say of using it on.
     """
 
     position: str
@@ -85,6 +97,11 @@ class PieceLine:
     one_time: str
     damages: tuple[DamageLine, ...]
     later: tuple[LaterPiece, ...]
+    new_key: str = ""
+    is_bearing: bool = False
+    bearing: UsedBearing | None = None
+    meshes: tuple[Mesh, ...] = ()
+    gears: tuple[UsedGear, ...] = ()
 
     @property
     def open(self) -> tuple[FeatureLine, ...]:
@@ -117,6 +134,7 @@ class InspectView:
     trial: str
     signed: bool
     positions: tuple[tuple[str, str], ...] = ()
+    photos: tuple[tuple[str, str], ...] = ()
 
 
 def view(state: State, settings: Settings) -> InspectView:
@@ -137,7 +155,15 @@ def view(state: State, settings: Settings) -> InspectView:
         trial=state.trials[-1] if state.trials else "trial-1",
         signed=state.signed is not None,
         positions=tuple((p.key, p.name) for p in state.lookup.sheet.positions),
+        photos=tuple(_photos(state)),
     )
+
+
+def _photos(state: State) -> Iterator[tuple[str, str]]:
+    """Photographs by their hash, with what they show or when they were taken."""
+    for kept in state.photos:
+        when = kept.happened_at[:16].replace("T", " ")
+        yield kept.body.digest, kept.body.about or f"not explained yet, {when}"
 
 
 def _next(pieces: tuple[PieceLine, ...]) -> Iterator[tuple[PieceLine, FeatureLine]]:
@@ -171,6 +197,9 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
             verdicts.get(key), alone.get(key), tuple(_mates(state, key)),
             f"never used again {part.one_time_when}".strip() if part.one_time else "",
             damaged.get(key, ()), tuple(_later(state, key, came_in, today)),
+            f"bench-{len(state.lookup.sheet.features) + 1}", is_bearing(part.kind),
+            used_bearing(state, key), meshes_of(state, key),
+            tuple(one for mesh in meshes_of(state, key) if (one := used_gear(state, mesh))),
         )  # fmt: skip
 
 
@@ -189,6 +218,7 @@ def _feature(state: State, feature: Feature, piece: str, today: str) -> FeatureL
         feature, limits, feature_consequence(state, feature), _word(found, look), found, look,
         tools, _warning(found),
         life_of(state, found.measured) if found else None,
+        None if found else earlier_of(state, feature.key, piece),
     )  # fmt: skip
 
 
