@@ -9,7 +9,7 @@ from casewright.drive.findings import Finding
 from casewright.drive.graph import loop_in, never_free
 from casewright.drive.lines import line_of
 from casewright.drive.measures import Measure
-from casewright.drive.schema import DriveSheet
+from casewright.drive.schema import DriveSheet, Feature
 
 Lines = Mapping[tuple[str | int, ...], int]
 RESPONSE_KIND = {
@@ -126,6 +126,18 @@ def _owner(item: object, table: str, index: int) -> str:
     return str(getattr(item, "key", "") or getattr(item, "joint", "") or f"{table} {index + 1}")
 
 
+def wrong_along(feature: Feature) -> Iterator[tuple[str, str]]:
+    """What can't be meant of places along a shaft: the key and why."""
+    places = [place.value for place in feature.along]
+    if places and (len(places) < 2 or len(set(places)) < len(places)):
+        yield "along", "expected two or more places along the shaft, all different"
+    if places and feature.kind != "run-out":
+        yield "along", f"places along a shaft are for run-out, this is {feature.kind}"
+    ends = [place.value for place in feature.supports]
+    if ends and (len(ends) != 2 or ends[0] == ends[1]):
+        yield "supports", "expected two places, apart, or none"
+
+
 def _windows(sheet: DriveSheet) -> Iterator[Raw]:
     for index, response in enumerate(sheet.responses):
         for window in response.windows:
@@ -136,6 +148,8 @@ def _windows(sheet: DriveSheet) -> Iterator[Raw]:
         wanted = FEATURE_KIND.get(feature.kind, ("length",))
         path = ("features", index, "high" if feature.high else "low")
         yield from _limits(path, feature.key, feature.low, feature.high, wanted)
+        for name, words in wrong_along(feature):
+            yield _mistake(("features", index, name), feature.key, words)
     for index, test in enumerate(sheet.functional_tests):
         yield from _limits(("functional_tests", index, "low"), test.key, test.low, test.high, ())
     for index, joint in enumerate(sheet.joints):

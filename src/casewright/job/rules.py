@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from casewright.drive.schema import Feature
+from casewright.drive.meaning import wrong_along
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import kinds
 from casewright.job.additions import item_of
@@ -149,14 +149,9 @@ def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
         yield InputError("item.key", item.key, "a key that isn't taken", "Load the page again.")
     if body.table == "features":
         yield from _known("item.position", item.position, state.lookup.positions, "positions")
-        yield from _shaft_read_along(item)
-
-
-def _shaft_read_along(item: Feature) -> Iterator[InputError]:
-    if len({place.value for place in item.along}) != len(item.along) or len(item.along) == 1:
-        yield InputError("item.along", item.along, "two or more places, all different")
-    if item.supports and len(item.supports) != 2:
-        yield InputError("item.supports", item.supports, "two places, or none")
+        for name, words in wrong_along(item):
+            given = ", ".join(place.text for place in getattr(item, name))
+            yield InputError(f"item.{name}", given, words.removeprefix("expected "))
 
 
 def _quantity(field: str, text: str, dimension: str, unit: str = "") -> Iterator[InputError]:
