@@ -18,20 +18,6 @@ from tests.unit.sums.test_sums import EXAMPLES
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def client() -> Client:
-    made = Client()
-    made.post("/you/", {"who": "AB"})
-    return made
-
-
-@pytest.fixture
-def job() -> str:
-    for made in log_of(opening()):
-        DatabaseStore().append("job-1", made.entry)
-    return "job-1"
-
-
 def test_home_leads_to_the_sums_and_they_need_no_job(client: Client) -> None:
     assert 'href="/sums/"' in client.get("/").content.decode()
     page = client.get("/sums/").content.decode()
