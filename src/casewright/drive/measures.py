@@ -64,14 +64,18 @@ class Of:
 
 
 Length = Annotated[Measure, Of("length")]
+Offset = Annotated[Measure, Of("length", signed=True)]
 Torque = Annotated[Measure, Of("torque")]
 Pressure = Annotated[Measure, Of("pressure")]
 Temperature = Annotated[Measure, Of("temperature")]
 Force = Annotated[Measure, Of("force")]
+Thrust = Annotated[Measure, Of("force", signed=True)]
 Mass = Annotated[Measure, Of("mass")]
 Volume = Annotated[Measure, Of("volume")]
 Time = Annotated[Measure, Of("time")]
 Angle = Annotated[Measure, Of("angle")]
 Resistance = Annotated[Measure, Of("resistance")]
+Speed = Annotated[Measure, Of("speed")]
+Power = Annotated[Measure, Of("power")]
 AnyMeasure = Annotated[Measure, Of("")]
 Change = Annotated[Measure, Of("", signed=True)]

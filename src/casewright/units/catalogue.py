@@ -170,6 +170,16 @@ DIMENSIONS: dict[str, Dimension] = {
         Dimension("potential", "V", (Unit("mV", "millivolt", 0), Unit("V", "volt", 3)), True),
         Dimension("resistance", "ohm", (Unit("Ω", "ohm", 3, ("ohm", "ohms", "ω")),)),
         Dimension("flow", "m**3/s", (Unit("L/min", "liter / minute", 2, ("lpm",)),)),
+        Dimension(
+            "power",
+            "W",
+            (
+                Unit("kW", "kilowatt", 2),
+                Unit("hp", "horsepower", 1, ("bhp", "shp")),
+                Unit("PS", "metric_horsepower", 1, ("cv",)),
+                Unit("W", "watt", 0),
+            ),
+        ),
         Dimension("speed", "rad/s", (Unit("rpm", "revolution / minute", 0, ("1/min", "r/min")),)),
         Dimension(
             "count", "", (Unit("×", "dimensionless", 0, ("", "pcs", "pc", "x", "teeth", "turns")),)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from casewright.drive.schema import Adjuster, Response
 from casewright.job.build import FinalReading, final_reading
+from casewright.job.gauge_sums import NOTHING_ADDED, GaugeSum, sum_for
 from casewright.job.kinds import trial_number
 from casewright.job.limits import Limits
 from casewright.job.packs import Pack, pack_at
@@ -63,6 +64,14 @@ class ResponseLine:
     pull: str
     final: FinalReading
     tooth_factor: int = 1
+    added: GaugeSum = NOTHING_ADDED
+    etched: DryLine | None = None
+
+    @property
+    def as_shown(self) -> bool:
+        """Whether the tool adds something to what the gauge shows."""
+        gauge = self.response.gauge
+        return gauge is not None and bool((gauge.constant and gauge.constant.value) or gauge.etched)
 
     @property
     def read_now(self) -> bool:
@@ -206,8 +215,15 @@ def _response_line(
         _of(best.forecasts if best else (), response.key),
         _shares(leg, told, response.key),
         why.get(response.key, ""), _beside(state, response, limits), pull,
-        final_reading(state, response), factor,
+        final_reading(state, response), factor, sum_for(state, response.key, occasion),
+        _etched(state, response),
     )  # fmt: skip
+
+
+def _etched(state: State, response: Response) -> DryLine | None:
+    """The etched number that the gauge of a response needs."""
+    key = response.gauge.etched if response.gauge else None
+    return next((line for line in dry_lines(state) if key and line.key == key), None)
 
 
 def _shares(leg: Leg | None, told: Plan | None, key: str) -> tuple[Share, ...]:
