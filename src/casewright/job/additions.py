@@ -44,6 +44,21 @@ def _item(table: str, plain: dict[str, Any]) -> Any:
     return getattr(DriveSheet.model_validate({"sheet": head, table: [plain]}), table)[0]
 
 
+def item_mistakes(table: str, plain: dict[str, Any]) -> list[tuple[str, object, str]]:
+    """Fields of an added item that don't read: name in the form, what was given, what is wrong."""
+    try:
+        _item(table, plain)
+    except ValidationError as error:
+        return [
+            (
+                ".".join(("item", *map(str, one["loc"][2:]))), one.get("input"),
+                one["msg"].removeprefix("Value error, expected ").rstrip("."),
+            )
+            for one in error.errors()
+        ]  # fmt: skip
+    return []
+
+
 def _measure(text: str) -> Measure | None:
     if not text.strip():
         return None

@@ -13,6 +13,7 @@ from typing import Any
 from casewright.drive.schema import DryReading
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import kinds
+from casewright.job.additions import item_mistakes
 from casewright.job.entry import Entry, body_of, check_time
 from casewright.job.gauge_sums import added_by, etched_value, gauge_of
 from casewright.job.kinds import Body
@@ -180,6 +181,12 @@ def _leak(state: State, body: kinds.LeakLogged) -> Iterator[InputError]:
         yield InputError("text", "", "the log: time and pressure, one reading a line")
 
 
+def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
+    """What is added reads as the sheet's own tables do, each field by its name."""
+    for field, given, expected in item_mistakes(body.table, body.item):
+        yield InputError(field, given, expected)
+
+
 def _entry_ids(state: State, body: Any) -> Iterator[InputError]:
     if state.count == 0:
         yield InputError("entry", getattr(body, "entry", ""), "an entry of this job's log")
@@ -205,6 +212,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "leak-log": (_leak,),
     "oil-filled": (_oil,),
     "withdrawn": (_entry_ids,),
+    "sheet-added": (_added,),
 }
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from casewright.phases.setup import HeatLine, LifeLine, PatternLine, SetupView, TurnedLine
+from casewright.phases.setup import PatternLine, SetupView, TurnedLine
 from casewright.reasoning.shim_adjusters import NextSetting
 from casewright.units import write
-from casewright.voice.document import Ask, Block, Caution, Facts, Field, Fold, Say, Section, Table
+from casewright.voice.document import Ask, Block, Caution, Field, Fold, Say, Section, Table
 from casewright.voice.draw_contact import gallery_picture, seen_pattern
-from casewright.voice.quantities import Style, say, say_pm, working_rows
+from casewright.voice.quantities import Style, say, say_pm
 from casewright.voice.say_setup_words import big, occasion_words
 
 WAY = {
@@ -155,66 +155,3 @@ def ask_pattern(line: PatternLine, view: SetupView) -> Ask:
         fields, {"mesh": line.mesh, "occasion": occasion},
         caution="Turn by hand only, engine and battery locked out, fingers clear of the teeth.",
     )  # fmt: skip
-
-
-def bearings_section(view: SetupView, style: Style) -> Section | None:
-    """Heat, life and static safety: estimates beside the sheet's windows."""
-    if not view.heat and not view.bearing_positions:
-        return None
-    blocks: list[Block] = []
-    for line in view.heat:
-        blocks += _heat(line, style)
-    blocks += [_life(line) for line in view.lives]
-    if not view.lives:
-        blocks.append(
-            Say(
-                "Load ratings of the bearings: life and static safety aren't told. Nothing else "
-                "depends on them.",
-                "gap",
-            )
-        )
-    if view.bearing_positions:
-        asks = tuple(_ask_life(key, name) for key, name in view.bearing_positions)
-        blocks.append(Fold("Life of a bearing, from its maker's figures", asks))
-    return Section("bearings", "Bearings", tuple(blocks))
-
-
-def _heat(line: HeatLine, style: Style) -> list[Block]:
-    if line.low is None or line.high is None:
-        return [Say(f"{big(line.gap)}.", "gap")]
-    looser = line.low + line.high > 0
-    low, high = sorted((abs(line.low), abs(line.high)))
-    text = (
-        f"{big(line.name)}: from cold to 40 K warmer the play grows "
-        f"{'larger' if looser else 'smaller'} by {say(low, 'length', style).rsplit(' ', 1)[0]} to "
-        f"{say(high, 'length', style)} at most: a pair set cold "
-        f"{'loses preload' if looser else 'gains preload'} at work. "
-        "The sheet's cold window rules."
-    )
-    folds = (Fold("Working", (Facts(working_rows(line.working, style)),)),) if line.working else ()
-    return [Say(text, "estimate"), *folds]
-
-
-def _life(line: LifeLine) -> Say:
-    if line.trouble:
-        return Say(f"{big(line.name)}: {line.trouble}.", "unsure")
-    said = [f"{(line.revolutions or 0) / 1e6:.0f} million turns that nine in ten reach"]
-    if line.hours is not None:
-        said.append(f"{line.hours:.0f} h at the speed given")
-    if line.safety is not None:
-        said.append(f"static safety {line.safety:.1f}")
-    return Say(f"{big(line.name)}: {', '.join(said)}.", "estimate")
-
-
-def _ask_life(key: str, name: str) -> Ask:
-    fields = (
-        Field("inputs.capacity", "Dynamic load rating C", "text", needed=True, hint="like 54 kN"),
-        Field("inputs.load", "Equivalent load P", "text", needed=True, hint="like 6.2 kN"),
-        Field("inputs.static_capacity", "Static load rating C0", "text", hint="like 62 kN"),
-        Field("inputs.static_load", "Greatest static load", "text", hint="P is taken if empty"),
-        Field("inputs.speed", "Speed", "text", hint="like 1500 rpm"),
-    )
-    fixed: dict[str, object] = {
-        "name": f"bearing-life:{key}", "outputs": {}, "method": "ISO 281, ISO 76",
-    }  # fmt: skip
-    return Ask("calculation", big(name), "Keep and reckon", fields, fixed)

@@ -3,6 +3,7 @@
 from casewright.phases.setup.advice import Plan, RateNow
 from casewright.phases.setup.bearings import HeatLine, LifeLine
 from casewright.phases.setup.dry import DryLine
+from casewright.phases.setup.loads import Carried, LoadLine
 from casewright.phases.setup.pattern import Computed, Gallery, Look, PatternLine
 from casewright.phases.setup.signs import SignLine, Walk
 from casewright.phases.setup.trials import Taken
@@ -10,7 +11,7 @@ from casewright.phases.setup.turned import TurnedLine
 from casewright.phases.setup.view import ResponseLine, SeatLine, SetupView, view
 
 __all__ = [
-    "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "Look", "PatternLine", "Plan",
-    "RateNow", "ResponseLine", "SeatLine", "SetupView", "SignLine", "Taken", "TurnedLine", "Walk",
-    "view",
+    "Carried", "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "LoadLine", "Look",
+    "PatternLine", "Plan", "RateNow", "ResponseLine", "SeatLine", "SetupView", "SignLine", "Taken",
+    "TurnedLine", "Walk", "view",
 ]  # fmt: skip
