@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from casewright.phases.setup import PatternLine, SetupView, TurnedLine
-from casewright.reasoning.shim_adjusters import NextSetting
+from casewright.reasoning.shim_adjusters import NextSetting, turns_for_move
 from casewright.units import write
 from casewright.voice.document import Ask, Block, Caution, Field, Fold, Say, Section, Table
 from casewright.voice.draw_contact import gallery_picture, seen_pattern
@@ -29,9 +29,11 @@ def turned_section(view: SetupView, style: Style) -> Section | None:
         for line in view.turned
     )  # fmt: skip
     columns = ("Adjuster", "Sets", "Window", "Read", "Which way", "How far")
+    pitched = any(line.pitch for line in view.turned)
     note = Say(
-        "How much a turn gives is learned from two readings at two settings of this leg. It is "
-        "never computed: friction laws are no better than half as much again."
+        "How much a turn gives is learned from two readings at two settings of this leg. A torque "
+        "is never computed: friction laws are no better than half as much again."
+        + (" Where the sheet has the pitch, turns, degrees and mm are one." if pitched else "")
     )
     sleeve = any(line.adjuster.kind == "crush-sleeve" for line in view.turned)
     cautions = (
@@ -54,9 +56,11 @@ def how_far(line: TurnedLine, style: Style) -> str:
     step = 1e-5 if line.dimension == "length" else _one(line)
     per = "0.01 mm" if line.dimension == "length" else f"1 {line.unit}".replace("×", "turn")
     dimension = line.limits.dimension
+    origin = f"from {line.rate.trials} trials"
+    if line.source != "trials":
+        origin = f"{line.source}'s rate and the pitch: an estimate until two trials tell"
     learned = (
-        f"{say_pm(rate * step, line.rate.deviation * step, dimension, style)} for {per}, from "
-        f"{line.rate.trials} trials"
+        f"{say_pm(rate * step, line.rate.deviation * step, dimension, style)} for {per}, {origin}"
     )
     return f"{_move_words(line, line.move)}; {learned}"
 
@@ -74,8 +78,26 @@ def _move_words(line: TurnedLine, move: NextSetting) -> str:
         return "a new sleeve"
     way = "in" if move.move > 0 else "out"
     amount = write(abs(move.move), line.dimension, line.unit)
-    amount = amount if line.dimension != "count" else f"{abs(move.move):.2f} turns"
+    if line.dimension == "count":
+        amount = f"{abs(move.move):.2f} turns"
+    elif line.dimension == "length" and line.pitch:
+        amount = f"{turn_words(abs(move.move), line.pitch, line.adjuster.notches)} ({amount})"
     return f"{amount} further {way} ({move.reason})"
+
+
+def turn_words(travel: float, pitch: float, notches: int) -> str:
+    """Travel along a thread as turns, degrees and whole notches.
+
+    >>> turn_words(0.25e-3, 1.5e-3, 24)
+    '0.17 turns, 60°, 4 notches'
+    """
+    turns, steps, missed = turns_for_move(travel, pitch, notches)
+    said = f"{turns:.2f} turns, {360 * turns:.0f}°"
+    if notches:
+        said += f", {steps} notch{'' if steps == 1 else 'es'}"
+        if abs(missed) > 1e-6:
+            said += f" ({abs(missed) * 1e3:.3f} mm {'short' if missed > 0 else 'past'} it)"
+    return said
 
 
 def pattern_section(view: SetupView) -> Section | None:
