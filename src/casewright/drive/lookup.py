@@ -12,6 +12,7 @@ from casewright.drive.schema import (
     Adjuster,
     Circuit,
     DriveSheet,
+    DryReading,
     Feature,
     Joint,
     Mesh,
@@ -80,6 +81,11 @@ class Lookup:
     def circuits(self) -> Mapping[str, Circuit]:
         """Circuits by key."""
         return _by_key(self.sheet.circuits)
+
+    @cached_property
+    def dry_readings(self) -> Mapping[str, DryReading]:
+        """Dry readings by key."""
+        return _by_key(self.sheet.dry_readings)
 
     @cached_property
     def features_at(self) -> Mapping[str, tuple[Feature, ...]]:

@@ -33,7 +33,7 @@ KEYED = (
 def meaning(sheet: DriveSheet, lines: Lines) -> list[Finding]:
     """Everything that reads well but can't be meant, each with its line."""
     raw = [*_doubles(sheet), *_references(sheet), *_windows(sheet), *_adjusters(sheet)]
-    raw += [*_graph(sheet), *_counts(sheet), *_sources(sheet)]
+    raw += [*_gauges(sheet), *_graph(sheet), *_counts(sheet), *_sources(sheet)]
     return [Finding(line_of(path, lines), *rest) for path, *rest in raw]  # type: ignore[arg-type]
 
 
@@ -81,6 +81,7 @@ def _pointers(sheet: DriveSheet) -> Iterator[tuple[tuple[str | int, ...], str, s
         "features": {"position": "positions"},
         "anodes": {"position": "positions"},
         "dry_readings": {"position": "positions", "adjuster": "adjusters"},
+        "duties": {"mesh": "meshes"},
         "blocks": {"joint": "joints"},
         "heat_ceilings": {"unit": "units"},
         "pulls": {"response": "responses"},
@@ -117,6 +118,9 @@ def _nested_pointers(sheet: DriveSheet) -> Iterator[tuple[tuple[str | int, ...],
         for keys in joint.at_risk.values():
             for key in keys:
                 yield ("joints", index, "at_risk"), joint.key, key, "positions"
+    for index, response in enumerate(sheet.responses):
+        if response.gauge and response.gauge.etched:
+            yield ("responses", index, "gauge"), response.key, response.gauge.etched, "dry_readings"
     for index, adjuster in enumerate(sheet.adjusters):
         for effect in adjuster.effects:
             yield ("adjusters", index, "effects"), adjuster.key, effect.response, "responses"
@@ -194,6 +198,23 @@ def _adjusters(sheet: DriveSheet) -> Iterator[Raw]:
         if adjuster.kind in ("shim-pack", "selective-spacer") and not adjuster.sizes:
             words = 'no sizes are listed, so packs can\'t be chosen; add sizes = ["0.10 mm", ...]'
             yield (("adjusters", index, "sizes"), adjuster.key, words, "warning")
+
+
+def _gauges(sheet: DriveSheet) -> Iterator[Raw]:
+    """An etched number says which way it counts, in the reading and in the pack."""
+    etched = {dry.key for dry in sheet.dry_readings if dry.etched}
+    for index, response in enumerate(sheet.responses):
+        gauge, path = response.gauge, ("responses", index, "gauge")
+        if gauge is None or gauge.etched is None:
+            continue
+        if response.kind != "pinion-height":
+            yield _mistake(path, response.key, "an etched number counts in a pinion height only")
+        if gauge.etched_sign is None:
+            words = "say how the etched number counts: etched_sign = 1 (added) or -1 (taken off)"
+            yield _mistake(path, response.key, words)
+        if gauge.etched not in etched:
+            words = f"{gauge.etched!r} isn't an etched number: set etched = true there"
+            yield _mistake(path, response.key, words)
 
 
 def _graph(sheet: DriveSheet) -> Iterator[Raw]:

@@ -13,10 +13,10 @@ from pydantic import Field
 from casewright.drive.measures import (
     Angle,
     AnyMeasure,
-    Change,
     Force,
     Length,
     Mass,
+    Offset,
     Places,
     Pressure,
     Resistance,
@@ -25,15 +25,23 @@ from casewright.drive.measures import (
     Torque,
     Volume,
 )
-from casewright.drive.schema_base import Item, Key, Keyed
+from casewright.drive.schema_base import Chance, Item, Key, Keyed
 from casewright.drive.schema_gears import GearData, PatternMove
+from casewright.drive.schema_setup import (
+    Adjuster,
+    BearingData,
+    DryReading,
+    Duty,
+    Effect,
+    Gauge,
+    Lever,
+    PullSpec,
+    Response,
+    SetupStep,
+    Window,
+)
 
 SHEET_VERSION = 1
-
-Chance = (
-    Annotated[float, Field(ge=0, le=1)]
-    | Literal["never", "seldom", "now and then", "half", "usually", "nearly always", "always"]
-)
 
 
 class Head(Item):
@@ -80,6 +88,7 @@ class Part(Keyed):
     seal_kind: Literal["", "NBR", "HNBR", "ACM", "FKM", "VMQ"] = ""
     reworks: tuple[Literal["sleeve", "fresh-track", "thread-insert", "weld", "skim"], ...] = ()
     mass: Mass | None = None
+    bearing: BearingData | None = None
 
 
 class Position(Keyed):
@@ -91,6 +100,11 @@ class Position(Keyed):
     on: Key | None = None
     along: float | None = Field(None, description="place along its shaft, 0 to 100")
     faces: Literal["", "in", "out"] = ""
+    from_crossing: Offset | None = Field(
+        None,
+        description="load centre of a bearing, or the gear's teeth, from the crossing of the axes; "
+        "+ towards 100 of `along`",
+    )
 
 
 class MatchedSet(Keyed):
@@ -182,6 +196,8 @@ class Shaft(Keyed):
     arrangement: Literal["", "face-to-face", "back-to-back", "single", "needle"] = ""
     thrust: str = ""
     span: Length | None = None
+    cold_preload_low: Force | None = None
+    cold_preload_high: Force | None = None
 
 
 class Mesh(Keyed):
@@ -195,105 +211,6 @@ class Mesh(Keyed):
     drives: Literal["ahead", "astern", "both", "only"] = "only"
     gear_data: GearData = GearData()
     pattern_moves: tuple[PatternMove, ...] = ()
-
-
-class Lever(Item):
-    """Where the lash indicator stands: radius on a shaft of the mesh."""
-
-    radius: Length
-    on: Literal["pinion shaft", "gear shaft"] = "pinion shaft"
-
-
-class Gauge(Item):
-    """How a response is read: the kind of gauge, its constant, its doubt."""
-
-    kind: Literal[
-        "feeler-under-block", "depth-from-datum", "dial-on-dummy-shaft", "bar-over-cup", "none",
-        "indicator-on-lever", "push-pull", "turning-torque", "depth-gauge",
-    ]  # fmt: skip
-    constant: Length | None = None
-    doubt: AnyMeasure | None = None
-    resolution: AnyMeasure | None = None
-    how: str = ""
-
-
-class Window(Item):
-    """A window as the manual prints it, with its conditions; converted beside, never rewritten."""
-
-    low: AnyMeasure | None = None
-    high: AnyMeasure | None = None
-    counts: Literal["mean", "every reading"] = "mean"
-    bearings: Literal["any", "new", "used"] = "any"
-    seals: Literal["any", "in", "out"] = "any"
-    source: str = ""
-
-
-class Response(Keyed):
-    """What set-up must bring into its window: pinion height, lash, end play, preload."""
-
-    kind: Literal["pinion-height", "lash", "end-play", "preload", "turning-torque"]
-    mesh: Key | None = None
-    shaft: Key | None = None
-    windows: tuple[Window, ...] = ()
-    gauge: Gauge | None = None
-    lever: Lever | None = None
-    conditions: tuple[str, ...] = ()
-    positions: int = Field(3, ge=1)
-    minutes: float = Field(10.0, gt=0)
-    as_found_before: tuple[Key, ...] = ()
-
-
-class Effect(Item):
-    """What one adjuster does to one response, per 1 mm more, with its doubt and source."""
-
-    response: Key
-    per_mm: Change
-    doubt: AnyMeasure | None = None
-    source: str = ""
-
-
-class Adjuster(Keyed):
-    """A shim pack, selective spacer, crush sleeve, nut or threaded ring, and the side it sits on.
-
-    `thicker_moves` tells the direction of the member that it moves when the pack grows (or the nut
-    is turned in): away from or towards the mesh; `thicker_makes` what it does to the shaft's play.
-    """
-
-    kind: Literal["shim-pack", "selective-spacer", "crush-sleeve", "torque-nut", "threaded-ring"]
-    position: Key
-    moves: Key
-    sits: str
-    thicker_moves: Literal["away from the mesh", "towards the mesh", "not at all"]
-    thicker_makes: Literal["tighter", "looser", "no change"] = "no change"
-    shaft: Key | None = None
-    sizes: tuple[Length, ...] = ()
-    size_doubt: Length | None = None
-    most_shims: int = Field(6, ge=1)
-    least: Length | None = None
-    most: Length | None = None
-    effects: tuple[Effect, ...] = ()
-    deviation: Length | None = None
-    etched: str = ""
-
-
-class SetupStep(Item):
-    """One step of the set-up order: what is done, what is read, what may be changed."""
-
-    does: str
-    reads: tuple[Key, ...] = ()
-    adjusts: tuple[Key, ...] = ()
-    conditions: tuple[str, ...] = ()
-    minutes: float = Field(30.0, gt=0)
-
-
-class DryReading(Keyed):
-    """A dimension that old and new part share: read both before the first assembly."""
-
-    position: Key
-    adjuster: Key
-    sign: Literal[1, -1] = Field(description="+1: one more here calls for that much more pack")
-    minutes: float = Field(5.0, gt=0)
-    doubt: Length | None = None
 
 
 class Feature(Keyed):
@@ -387,14 +304,6 @@ class Caution(Item):
     text: str
 
 
-class PullSpec(Item):
-    """The pull with which a member is held while a response is read."""
-
-    response: Key
-    force: Force
-    how: str = ""
-
-
 class DriveSheet(Item):
     """A whole sheet. Lists may be empty; a half-filled sheet works and says what each gap costs."""
 
@@ -407,6 +316,7 @@ class DriveSheet(Item):
     blocks: tuple[Block, ...] = ()
     shafts: tuple[Shaft, ...] = ()
     meshes: tuple[Mesh, ...] = ()
+    duties: tuple[Duty, ...] = ()
     adjusters: tuple[Adjuster, ...] = ()
     responses: tuple[Response, ...] = ()
     setup: tuple[SetupStep, ...] = ()
@@ -420,3 +330,12 @@ class DriveSheet(Item):
     oil: Oil = Oil()
     heat_ceilings: tuple[HeatCeiling, ...] = ()
     cautions: tuple[Caution, ...] = ()
+
+
+__all__ = [
+    "Adjuster", "Anode", "BearingData", "Block", "Caution", "Chance", "Circuit",
+    "CircuitTest", "DriveSheet", "DryReading", "Duty", "Effect", "Fasteners", "Feature",
+    "Fit", "FunctionalTest", "Gauge", "GearData", "Head", "HeatCeiling", "HiddenPlace",
+    "Item", "Joint", "Key", "Keyed", "LegUnit", "Lever", "Linkage", "MatchedSet", "Mesh",
+    "Oil", "Part", "Position", "PullSpec", "Response", "SetupStep", "Shaft", "Window",
+]  # fmt: skip

@@ -40,10 +40,13 @@ class SheetAdopted(Body):
 
 
 class SheetAdded(Body):
-    """A part, position, joint, block or feature that the sheet didn't list, added at the bench."""
+    """A part, joint, feature, dry reading, duty or the like that the sheet didn't list."""
 
     KIND = "sheet-added"
-    table: Literal["parts", "positions", "joints", "blocks", "features", "responses", "adjusters"]
+    table: Literal[
+        "parts", "positions", "joints", "blocks", "features", "responses", "adjusters",
+        "dry_readings", "duties",
+    ]  # fmt: skip
     item: dict[str, Any]
     because: Words = ""
 

@@ -40,7 +40,11 @@ class Found(Body):
 
 
 class Reading(Body):
-    """One or several readings of a feature, response or dry dimension, as typed."""
+    """One or several readings of a feature, response or dry dimension, as typed.
+
+    `as_shown`: what the gauge shows; its constant (`constant`, else the sheet's) and the etched
+    number are added by the tool. Without it the values are taken as whole.
+    """
 
     KIND = "reading"
     target: Needed
@@ -57,6 +61,8 @@ class Reading(Body):
     gauge_temperature: Short = ""
     hours: Short = ""
     confirmed: bool = False
+    as_shown: bool = False
+    constant: Short = ""
     words: Words = ""
 
 

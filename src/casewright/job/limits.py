@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from casewright.drive.meaning import RESPONSE_KIND
 from casewright.drive.measures import Measure
 from casewright.drive.schema import Feature, Response, Window
+from casewright.job.gauge_sums import etched_value, whole
 from casewright.job.state import KeptReading, State
 from casewright.units import parse
 
@@ -102,7 +103,18 @@ def plausible(state: State, target: str) -> tuple[float | None, float | None]:
 
 
 def values_of(state: State, reading: KeptReading) -> tuple[float, ...]:
-    """The SI values of a reading's texts."""
+    """The SI values of a reading as they count: a gauge's constant and etched number reckoned in.
+
+    MissingError while a number that belongs to it isn't typed yet.
+    """
+    return whole(state, reading, shown_of(state, reading))
+
+
+def shown_of(state: State, reading: KeptReading) -> tuple[float, ...]:
+    """The SI values of a reading's texts, as typed."""
+    dry = state.lookup.dry_readings.get(reading.body.target)
+    if dry is not None and dry.etched:
+        return tuple(etched_value(dry, text, reading.body.unit) for text in reading.body.values)
     dimension = dimension_of(state, reading.body.target) or "length"
     return tuple(parse(text, dimension, reading.body.unit).value for text in reading.body.values)
 

@@ -7,17 +7,20 @@ right" (`confirmed`); nothing is swallowed and nothing is lost.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from pydantic import ValidationError
 
 from casewright.drive.meaning import wrong_along
+from casewright.drive.schema import DryReading
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import kinds
 from casewright.job.additions import item_of
 from casewright.job.build import build
 from casewright.job.entry import Entry, body_of, check_time
 from casewright.job.gaps import gaps
+from casewright.job.gauge_sums import added_by, etched_value, gauge_of
 from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
 from casewright.job.pattern_rules import pattern_on_tooth
@@ -99,12 +102,15 @@ def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
         return
     for text in body.values:
         try:
-            found = parse(text, dimension, body.unit, target_name(state, body.target))
+            found = _typed(state, body, text, dimension)
         except InputError as error:
             yield InputError("values", text, error.expected, error.remedy)
             continue
-        if found.value < 0 and not _may_be_negative(state, body.target):
+        if found < 0 and not _may_be_negative(state, body):
             yield InputError("values", text, "a size that isn't negative", "Check the sign.")
+    yield from _quantity("constant", body.constant, "length", "mm")
+    if body.as_shown and gauge_of(state, body.target) is None:
+        yield InputError("as_shown", body.target, "a response of the sheet that has a gauge")
     if body.at and len(body.at) != len(body.values):
         yield InputError("at", body.at, f"as many places as readings ({len(body.values)})")
     yield from _quantity("temperature", body.temperature, "temperature", "°C")
@@ -118,8 +124,19 @@ def _found(state: State, body: kinds.Found) -> Iterator[InputError]:
     yield from _known("feature", body.feature, state.lookup.features, "features")
 
 
-def _may_be_negative(state: State, target: str) -> bool:
-    response = state.lookup.responses.get(target)
+def _typed(state: State, body: kinds.Reading, text: str, dimension: str) -> float:
+    """One value as typed [SI]."""
+    dry = state.lookup.dry_readings.get(body.target)
+    if dry is not None and dry.etched:
+        return etched_value(dry, text, body.unit)
+    return parse(text, dimension, body.unit, target_name(state, body.target)).value
+
+
+def _may_be_negative(state: State, body: kinds.Reading) -> bool:
+    dry = state.lookup.dry_readings.get(body.target)
+    if body.as_shown or (dry is not None and dry.etched):
+        return True
+    response = state.lookup.responses.get(body.target)
     return response is not None and response.kind in ("pinion-height", "end-play", "preload")
 
 
@@ -139,8 +156,8 @@ def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
         item = item_of(body.table, body.item)
     except ValidationError as error:
         for one in error.errors():
-            # The path runs table, number, field.
-            name = ".".join(["item", *(str(step) for step in one["loc"][2:3])])
+            # The path runs table, number, field, and on inside of a field.
+            name = ".".join(["item", *(str(step) for step in one["loc"][2:])])
             said = one["msg"].removeprefix("Value error, ").removeprefix("expected ")
             yield InputError(name, one.get("input"), said.rstrip("."))
         return
@@ -265,9 +282,51 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
     """Readings far off what the sheet leads one to expect are asked about by name."""
     if not isinstance(body, kinds.Reading):
         return
+    dry = state.lookup.dry_readings.get(body.target)
+    if dry is not None:
+        yield from _etched_question(state, body, dry)
+        return
     dimension = dimension_of(state, body.target) or "length"
     low, high = plausible(state, body.target)
+    if body.as_shown and (added := added_by(state, body)):
+        yield from _shown_questions(state, body, dimension, added)
+        return
     for text in body.values:
         reading = parse(text, dimension, body.unit)
         if asked := question(reading, low, high, target_name(state, body.target)):
+            yield asked
+
+
+ETCHED_MOST = 1e-3
+
+
+def _etched_question(state: State, body: kinds.Reading, dry: DryReading) -> Iterator[Question]:
+    """An etched deviation of a millimetre and more is a slip of unit."""
+    for text in body.values if dry.etched else ():
+        if abs(etched_value(dry, text, body.unit)) >= ETCHED_MOST:
+            because = (
+                f"{dry.name}: {text} would be {etched_value(dry, text, body.unit) * 1e3:+.2f} mm. "
+                "Etched numbers are hundredths of a millimetre or thousandths of an inch."
+            )
+            yield Question("values", text, because)
+
+
+def _shown_questions(
+    state: State, body: kinds.Reading, dimension: str, added: float
+) -> Iterator[Question]:
+    """What a gauge shows, judged with its constant; and a constant that was added by hand."""
+    low, high = plausible(state, body.target)
+    name = target_name(state, body.target)
+    for text in body.values:
+        typed = parse(text, dimension, body.unit)
+        inside = low is not None and high is not None and low <= typed.value <= high
+        if inside and not low <= typed.value + added <= high:  # type: ignore[operator]
+            because = (
+                f"{name}: {text} lies in the window already, and {added * 1e3:+.4f} mm is added to "
+                "what the gauge shows. Type what the gauge shows, without its constant."
+            )
+            yield Question("values", text, because)
+        elif asked := question(
+            replace(typed, value=typed.value + added, bare=False), low, high, name
+        ):
             yield asked

@@ -237,6 +237,24 @@ def preload_at_temperature(
     )
 
 
+def preload_of_squeeze(rows: Sequence[RollerRow], squeeze: float) -> float:
+    """Preload that squeezes two rows together by so much; F = (squeeze / sum c)^(1/0.9).
+
+    Args:
+        rows: the two taper rows [rad, -, m].
+        squeeze: how far the rows are pressed together [m].
+    Returns:
+        preload [N].
+    Valid: steel, stiff seats: a housing's give makes the true preload smaller.
+    Raises: RangeError for a negative squeeze.
+    Source: PALMGREN line contact approach, solved for the load
+    """
+    if squeeze < 0:
+        raise RangeError("squeeze", squeeze, "zero or more")
+    compliance = sum(_compliance(row, LINE_CONSTANT) for row in rows)
+    return float((squeeze / compliance) ** (1 / LINE_EXPONENT))
+
+
 @dataclass(frozen=True, slots=True)
 class RollerLoads:
     """How a row shares its load: zone factor, integrals [-], heaviest roller [N]."""

@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from casewright.errors import RangeError
 from casewright.mechanics.bearing_life import basic_life
+from casewright.tables.bearing_life import BALL_RADIAL, BALL_THRUST
 from casewright.working import Term, Working
 
 
@@ -73,6 +76,50 @@ def taper_static_load(radial: float, axial: float, static_thrust: float) -> floa
     if radial < 0 or axial < 0:
         raise RangeError("bearing loads", (radial, axial), "sizes, zero or more")
     return max(0.5 * radial + static_thrust * axial, radial)
+
+
+def ball_equivalent_load(radial: float, axial: float, static_capacity: float) -> float:
+    """Equivalent dynamic load of a deep-groove ball bearing; P = Fr, or 0.56 Fr + Y Fa over e.
+
+    Args:
+        radial: radial load Fr [N].
+        axial: axial load Fa, its size [N].
+        static_capacity: basic static load rating C0, by which e and Y are found [N].
+    Returns:
+        P, never less than the radial load [N].
+    Valid: single row, usual clearance; Fa/C0 from 0.014 to 0.56, the ends are kept beyond.
+    Raises: RangeError for negative loads or a rating that isn't positive.
+    Source: SHIGLEY table 11-1, after ISO-281
+    Example:
+        >>> round(ball_equivalent_load(500.0, 400.0, 4450.0))
+        891
+    """
+    if radial < 0 or axial < 0 or static_capacity <= 0:
+        raise RangeError("bearing loads", (radial, axial), "sizes, zero or more; C0 above 0")
+    shares, limits, thrusts = zip(*BALL_THRUST, strict=True)
+    share = axial / static_capacity
+    limit = float(np.interp(share, shares, limits))
+    if axial <= limit * radial:
+        return radial
+    thrust = float(np.interp(share, shares, thrusts))
+    return max(BALL_RADIAL * radial + thrust * axial, radial)
+
+
+def ball_static_load(radial: float, axial: float) -> float:
+    """Equivalent static load of a deep-groove ball bearing; P0 = 0.6 Fr + 0.5 Fa, at least Fr.
+
+    Args:
+        radial: radial load [N].
+        axial: axial load, its size [N].
+    Returns:
+        P0 [N].
+    Valid: single row.
+    Raises: RangeError for negative loads.
+    Source: ISO-76 table of factors X0 and Y0
+    """
+    if radial < 0 or axial < 0:
+        raise RangeError("bearing loads", (radial, axial), "sizes, zero or more")
+    return max(0.6 * radial + 0.5 * axial, radial)
 
 
 def static_safety(static_capacity: float, static_load: float) -> float:

@@ -65,3 +65,12 @@ GREASE: Mapping[str, tuple[float, float]] = MappingProxyType(
         "very severe contamination": (0.00617, 4.06),
     }
 )
+
+# Radial ball bearings: Fa/C0 [-], e [-], Y [-] (X = 0.56). Shigley table 11-1, after ISO 281 with
+# usual internal geometry; from memory, checked by the worked example beside it.
+BALL_THRUST: tuple[tuple[float, float, float], ...] = (
+    (0.014, 0.19, 2.30), (0.021, 0.21, 2.15), (0.028, 0.22, 1.99), (0.042, 0.24, 1.85),
+    (0.056, 0.26, 1.71), (0.070, 0.27, 1.63), (0.084, 0.28, 1.55), (0.110, 0.30, 1.45),
+    (0.17, 0.34, 1.31), (0.28, 0.38, 1.15), (0.42, 0.42, 1.04), (0.56, 0.44, 1.00),
+)  # fmt: skip
+BALL_RADIAL = 0.56

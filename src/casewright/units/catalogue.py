@@ -177,6 +177,16 @@ DIMENSIONS: dict[str, Dimension] = {
                 Unit("ml/min", "milliliter / minute", 1, ("cc/min", "cm3/min", "ccm")),
             ),
         ),
+        Dimension(
+            "power",
+            "W",
+            (
+                Unit("kW", "kilowatt", 2),
+                Unit("hp", "horsepower", 1, ("bhp", "shp")),
+                Unit("PS", "metric_horsepower", 1, ("cv",)),
+                Unit("W", "watt", 0),
+            ),
+        ),
         Dimension("speed", "rad/s", (Unit("rpm", "revolution / minute", 0, ("1/min", "r/min")),)),
         Dimension(
             "count", "", (Unit("×", "dimensionless", 0, ("", "pcs", "pc", "x", "teeth", "turns")),)

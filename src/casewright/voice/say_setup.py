@@ -15,6 +15,7 @@ from casewright.voice.document import (
 )
 from casewright.voice.quantities import Style, say_chance, say_minutes
 from casewright.voice.quantities import say as say_value
+from casewright.voice.say_setup_bearings import bearings_section
 from casewright.voice.say_setup_cards import card, price_words
 from casewright.voice.say_setup_pattern import pattern_section
 from casewright.voice.say_setup_readings import readings_section
@@ -25,7 +26,6 @@ from casewright.voice.say_setup_seats import (
     signs_section,
 )
 from casewright.voice.say_setup_witness import (
-    bearings_section,
     turned_section,
 )
 from casewright.voice.say_setup_words import (

@@ -117,7 +117,12 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
     line = view.next_reading
     if line is None:
         return None
-    blocks: list[Block] = [*how_to_read(line)]
+    blocks: list[Block] = [*how_to_read(line, style)]
+    if line.added.needs and line.etched is not None:
+        return Card(
+            f"Type the {line.etched.name} first", (*blocks, *dry_asks(line.etched, style)),
+            occasion_words(view.occasion),
+        )  # fmt: skip
     if line.forecast is not None:
         shown = interval(line.forecast, line.limits.dimension, style)
         blocks.append(Say(f"Expected, 19 times in 20: {shown}. Window {line.limits.printed}."))
@@ -193,7 +198,7 @@ def _again_card(view: SetupView, style: Style) -> Card:
         blocks.append(Say(price_words(view)))
     if line is None:
         return Card("Read again", tuple(blocks), occasion_words(view.occasion))
-    blocks += [*how_to_read(line), Caution(HANDS), ask_reading(line, view.occasion, style)]
+    blocks += [*how_to_read(line, style), Caution(HANDS), ask_reading(line, view.occasion, style)]
     return Card(
         f"Not sure: read the {line.response.name} again", tuple(blocks),
         occasion_words(view.occasion),
@@ -257,7 +262,7 @@ def _final_readings_card(view: SetupView, style: Style) -> Card:
     why = Say(
         "New one-time parts and compound can move it: the trial's reading doesn't count here."
     )
-    blocks = (why, *how_to_read(line), Caution(HANDS), ask_reading(line, "final", style))
+    blocks = (why, *how_to_read(line, style), Caution(HANDS), ask_reading(line, "final", style))
     return Card(f"Final build: read the {line.response.name}", blocks, "final build")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from casewright.phases.setup import ResponseLine, SetupView, Taken
 from casewright.voice.document import (
     Ask,
@@ -16,7 +18,7 @@ from casewright.voice.document import (
     Table,
 )
 from casewright.voice.draw_setup import Bar, bars, parts_of_doubt
-from casewright.voice.quantities import Style, say, say_chance, say_pm, say_window
+from casewright.voice.quantities import Style, say, say_chance, say_change, say_pm, say_window
 from casewright.voice.say_setup_words import PLACES, big, in_unit, interval, occasion_words
 
 ALL_HOLD, NOT_ALL = "All of these hold: record", "Not all: keep it, don't count it"
@@ -29,17 +31,20 @@ def ask_reading(
     response = line.response
     labels = line.wave_labels if waves else line.labels
     boxes = len(labels) or response.positions
+    what = "What the gauge shows" if line.as_shown else "Read"
     fields: list[Field] = [
         Field(
-            "values", f"Read{' at these places' if labels else ''}", "quantity",
+            "values", f"{what}{' at these places' if labels else ''}", "quantity",
             line.limits.dimension, style.unit(line.limits.dimension), needed=True, boxes=boxes,
-            labels=labels, hint=f"Window {line.limits.printed}",
+            labels=labels, hint=_window_hint(line, style),
         )
     ]  # fmt: skip
     if setting:
         fields.append(Field("setting", "Setting of the nut, ring or sleeve", "text",
                             hint="like 2.25 turns, 90° or 0.30 mm, from one start"))  # fmt: skip
     fixed: dict[str, object] = {"target": response.key, "occasion": occasion}
+    if line.as_shown:
+        fixed["as_shown"] = True
     if labels:
         fixed["at"] = labels
     button = "Record"
@@ -53,14 +58,58 @@ def ask_reading(
     return Ask("reading", title, button, tuple(fields), fixed)
 
 
-def how_to_read(line: ResponseLine) -> tuple[Block, ...]:
+def _window_hint(line: ResponseLine, style: Style) -> str:
+    """The window as printed, and where the gauge itself then stands."""
+    hint = f"Window {line.limits.printed}"
+    if not line.as_shown or line.added.needs or not line.limits.known:
+        return hint
+    low, high = (
+        end if end is None else end - line.added.total
+        for end in (line.limits.low, line.limits.high)
+    )
+    return f"{hint}: the gauge should show {say_window(low, high, 'length', style)}"
+
+
+def added_rows(line: ResponseLine, style: Style) -> list[tuple[str, str]]:
+    """What the tool adds to what the gauge shows, each with its sign."""
+    gauge, rows = line.response.gauge, []
+    if gauge is None or not line.as_shown:
+        return []
+    if gauge.constant and gauge.constant.value:
+        way = "added to" if gauge.constant.value > 0 else "taken off"
+        rows.append(
+            ("Gauge constant", f"{gauge.constant}: {way} what the gauge shows, by the tool. Type "
+             "what it shows.")
+        )  # fmt: skip
+    if line.etched is not None:
+        way = "added to" if gauge.etched_sign == 1 else "taken off"
+        number = "not typed yet: no reading counts before it is"
+        if not line.added.needs:
+            number = say_change(line.added.etched * (gauge.etched_sign or 1), "length", style)
+        rows.append((big(line.etched.name), f"{number}; {way} what the gauge shows, by the tool"))
+    return rows
+
+
+def sum_words(one: Taken, style: Style) -> str:
+    """How a reading came about: shown, plus constant, plus or minus the etched number."""
+    if not one.shown:
+        return ""
+    shown = ", ".join(say(v, "length", style).rsplit(" ", 1)[0] for v in one.shown)
+    parts = [f"shows {shown}"]
+    if one.added.constant:
+        parts.append(f"{say_change(one.added.constant, 'length', style)} constant")
+    if one.added.etched_name:
+        parts.append(f"{say_change(one.added.etched, 'length', style)} {one.added.etched_name}")
+    return "; ".join(parts)
+
+
+def how_to_read(line: ResponseLine, style: Style) -> tuple[Block, ...]:
     """Gauge, pull, places and conditions, before the form."""
     rows: list[tuple[str, str]] = []
     gauge = line.response.gauge
     if gauge and gauge.how:
         rows.append(("Gauge", gauge.how))
-    if gauge and gauge.constant and gauge.constant.value:
-        rows.append(("Gauge constant", f"{gauge.constant}: type the reading with it added"))
+    rows += added_rows(line, style)
     if line.pull:
         rows.append(("Hold", line.pull))
     rows += [("Must hold", condition) for condition in line.response.conditions]
@@ -88,6 +137,11 @@ def readings_section(view: SetupView, style: Style) -> Section:
     )  # fmt: skip
     blocks += [Say(f"{big(line.response.name)}: {line.left_out}.", "gap")
                for line in view.lines if line.left_out and not line.limits.known]  # fmt: skip
+    blocks += [
+        Facts(tuple(added_rows(line, style)), f"Added to the gauge: {line.response.name}")
+        for line in view.lines
+        if line.as_shown
+    ]
     blocks += _not_counted(view)
     blocks += _folds(view, style)
     return Section("readings", f"Readings, {occasion_words(view.occasion)}", tuple(blocks))
@@ -176,7 +230,7 @@ def _not_counted(view: SetupView) -> list[Block]:
 def _folds(view: SetupView, style: Style) -> list[Block]:
     blocks: list[Block] = []
     occasion = view.occasion
-    forms = [ask_reading(line, occasion, style) for line in view.lines]
+    forms = [with_constant(ask_reading(line, occasion, style), line) for line in view.lines]
     waves = [ask_reading(line, occasion, style, True) for line in view.lines if line.wave_labels]
     if forms:
         blocks.append(Fold(f"Take any reading, {occasion_words(occasion)}", tuple(forms)))
@@ -194,6 +248,19 @@ def _folds(view: SetupView, style: Style) -> list[Block]:
     if view.plan and view.plan.rates:
         blocks.append(Fold("How much each adjuster moves, as known now", (_rates(view, style),)))
     return blocks
+
+
+def with_constant(ask: Ask, line: ResponseLine) -> Ask:
+    """The same form with the gauge's constant open to a better one, found on a master."""
+    gauge = line.response.gauge
+    if gauge is None or not line.as_shown:
+        return ask
+    own = Field(
+        "constant", "Gauge constant, added", "text",
+        value=str(gauge.constant) if gauge.constant else "0 mm",
+        hint="another one, found on a master, counts for this reading",
+    )  # fmt: skip
+    return replace(ask, fields=(*ask.fields[:1], own, *ask.fields[1:]))
 
 
 def _doubt(view: SetupView) -> tuple[Block, ...]:
@@ -217,7 +284,8 @@ def _history(line: ResponseLine, style: Style) -> Table:
 
 def _history_row(line: ResponseLine, one: Taken, style: Style) -> tuple[Cell | str, ...]:
     dimension = line.limits.dimension
-    values = ", ".join(say(value, dimension, style).rsplit(" ", 1)[0] for value in one.values)
+    numbers = (say(value, dimension, style).rsplit(" ", 1)[0] for value in one.values)
+    values = Cell(", ".join(numbers), "", sum_words(one, style))
     mean = say(one.mean, dimension, style) if one.values else ""
     counts = (
         Cell("kept, not counted", "unsure", one.why_not) if one.why_not else Cell("yes", "done")

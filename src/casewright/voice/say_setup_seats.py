@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from casewright import __version__
+from casewright.drive.schema import Adjuster
 from casewright.phases.setup import DryLine, SeatLine, SetupView, Walk
 from casewright.reasoning.shim_choice import ResponseForecast
 from casewright.voice.document import Ask, Block, Cell, Facts, Field, Fold, Say, Section, Table
@@ -12,6 +13,7 @@ from casewright.voice.say_setup_words import (
     change_words,
     dry_says,
     occasion_words,
+    seat_name,
     shim,
     sizes_text,
     thickness,
@@ -96,7 +98,7 @@ def _correct(walk: Walk) -> str:
 
 def dry_asks(line: DryLine, style: Style) -> tuple[Block, ...]:
     """Old and new, the same gauge on the same dimension; or say that it can't be read."""
-    field = Field(
+    field = _etched_field(line) if line.etched else Field(
         "values", "Read", "quantity", "length", style.unit("length"), needed=True,
         hint="the same gauge on old and new: its own error drops out",
     )  # fmt: skip
@@ -124,6 +126,15 @@ def dry_asks(line: DryLine, style: Style) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
+def _etched_field(line: DryLine) -> Field:
+    """The number as etched; without a unit it counts as the sheet says."""
+    if line.step is None:
+        hint = "as etched, with sign and unit, like +0.05 mm; 0 where none is etched"
+    else:
+        hint = f"as etched, with its sign, like +5: each counts {line.step * 1e3:g} mm; 0 if none"
+    return Field("values", "Etched number", "text", needed=True, hint=hint)
+
+
 def dry_section(view: SetupView, style: Style) -> Section:
     """Dry readings, those worth most per minute first."""
     rows = tuple(
@@ -149,17 +160,55 @@ def dry_section(view: SetupView, style: Style) -> Section:
             else "Nothing that moves the gears is replaced: the old packs should still be right."
         ),
     )
-    blocks += [
-        Say(f"{big(walk.adjuster.name)}, etched: {walk.adjuster.etched}. Compare old and new.")
-        for walk in view.walks
-        if walk.adjuster.etched
-    ]
+    blocks += _etched_blocks(view)
     open_lines = [line for line in view.dry if line.old is None or line.new is None]
     asks = tuple(block for line in open_lines for block in dry_asks(line, style)
                  if isinstance(block, Ask) and block.kind == "reading")  # fmt: skip
     if asks:
         blocks.append(Fold("Record a dry reading", asks))
     return Section("dry", "First guess: old and new pieces", tuple(blocks))
+
+
+def _etched_blocks(view: SetupView) -> list[Block]:
+    """Etched numbers and how they count; a gap where the sheet only says that there is one."""
+    reckoned = {line.adjuster for line in view.dry if line.etched}
+    blocks: list[Block] = [
+        Say(
+            f"{big(line.name)}: one more calls for that much {'more' if line.sign > 0 else 'less'} "
+            f"pack at the {seat_name(view, line.adjuster)}. Old and new each count by themselves."
+        )
+        for line in view.dry
+        if line.etched
+    ]
+    for walk in view.walks:
+        adjuster = walk.adjuster
+        if adjuster.etched and adjuster.key not in reckoned:
+            blocks.append(
+                Say(
+                    f"{big(adjuster.name)}, etched: {adjuster.etched}. Which way it counts isn't "
+                    "in the sheet, so it isn't reckoned: say it below, or in dry_readings.", "gap",
+                )
+            )  # fmt: skip
+            blocks.append(ask_etched(adjuster))
+    return blocks
+
+
+def ask_etched(adjuster: Adjuster) -> Ask:
+    """Which way an etched number counts, asked at the bench with the manual in hand."""
+    item: dict[str, object] = {
+        "key": f"{adjuster.key}.etched", "name": f"etched number: {adjuster.etched}",
+        "position": adjuster.moves, "adjuster": adjuster.key, "etched": True, "minutes": 1,
+    }  # fmt: skip
+    ways = (("1", "A larger number: more pack"), ("-1", "A larger number: less pack"))
+    fields = (
+        Field("item.step", "One of it counts", "choice", needed=True,
+              choices=(("0.01 mm", "0.01 mm"), ("0.001 in", "0.001 in"), ("1 mm", "1 mm"))),
+        Field("item.sign", "As the manual says", "tap", choices=ways, needed=True),
+    )  # fmt: skip
+    return Ask(
+        "sheet-added", f"Which way the number counts: {adjuster.name}", "Record", fields,
+        {"table": "dry_readings", "item": item},
+    )  # fmt: skip
 
 
 def _dry_cell(line: DryLine, style: Style) -> Cell:

@@ -1,13 +1,12 @@
-"""Set-up: adjusters that are turned, and bearings."""
+"""Set-up: adjusters that are turned."""
 
 from __future__ import annotations
 
-from casewright.phases.setup import HeatLine, LifeLine, SetupView, TurnedLine
-from casewright.reasoning.shim_adjusters import NextSetting
+from casewright.phases.setup import SetupView, TurnedLine
+from casewright.reasoning.shim_adjusters import NextSetting, turns_for_move
 from casewright.units import write
-from casewright.voice.document import Ask, Block, Caution, Facts, Field, Fold, Say, Section, Table
-from casewright.voice.quantities import Style, say, say_pm, working_rows
-from casewright.voice.say_setup_words import big
+from casewright.voice.document import Caution, Say, Section, Table
+from casewright.voice.quantities import Style, say, say_pm
 
 WAY = {
     "in": "turn it in (tighter)", "out": "turn it out (slacker)", "there": "leave it",
@@ -28,9 +27,11 @@ def turned_section(view: SetupView, style: Style) -> Section | None:
         for line in view.turned
     )  # fmt: skip
     columns = ("Adjuster", "Sets", "Window", "Read", "Which way", "How far")
+    pitched = any(line.pitch for line in view.turned)
     note = Say(
-        "How much a turn gives is learned from two readings at two settings of this leg. It is "
-        "never computed: friction laws are no better than half as much again."
+        "How much a turn gives is learned from two readings at two settings of this leg. A torque "
+        "is never computed: friction laws are no better than half as much again."
+        + (" Where the sheet has the pitch, turns, degrees and mm are one." if pitched else "")
     )
     sleeve = any(line.adjuster.kind == "crush-sleeve" for line in view.turned)
     cautions = (
@@ -53,9 +54,11 @@ def how_far(line: TurnedLine, style: Style) -> str:
     step = 1e-5 if line.dimension == "length" else _one(line)
     per = "0.01 mm" if line.dimension == "length" else f"1 {line.unit}".replace("×", "turn")
     dimension = line.limits.dimension
+    origin = f"from {line.rate.trials} trials"
+    if line.source != "trials":
+        origin = f"{line.source}'s rate and the pitch: an estimate until two trials tell"
     learned = (
-        f"{say_pm(rate * step, line.rate.deviation * step, dimension, style)} for {per}, from "
-        f"{line.rate.trials} trials"
+        f"{say_pm(rate * step, line.rate.deviation * step, dimension, style)} for {per}, {origin}"
     )
     return f"{_move_words(line, line.move)}; {learned}"
 
@@ -73,68 +76,23 @@ def _move_words(line: TurnedLine, move: NextSetting) -> str:
         return "a new sleeve"
     way = "in" if move.move > 0 else "out"
     amount = write(abs(move.move), line.dimension, line.unit)
-    amount = amount if line.dimension != "count" else f"{abs(move.move):.2f} turns"
+    if line.dimension == "count":
+        amount = f"{abs(move.move):.2f} turns"
+    elif line.dimension == "length" and line.pitch:
+        amount = f"{turn_words(abs(move.move), line.pitch, line.adjuster.notches)} ({amount})"
     return f"{amount} further {way} ({move.reason})"
 
 
-def bearings_section(view: SetupView, style: Style) -> Section | None:
-    """Heat, life and static safety: estimates beside the sheet's windows."""
-    if not view.heat and not view.bearing_positions:
-        return None
-    blocks: list[Block] = []
-    for line in view.heat:
-        blocks += _heat(line, style)
-    blocks += [_life(line) for line in view.lives]
-    if not view.lives:
-        blocks.append(
-            Say(
-                "Load ratings of the bearings: life and static safety aren't told. Nothing else "
-                "depends on them.",
-                "gap",
-            )
-        )
-    if view.bearing_positions:
-        asks = tuple(_ask_life(key, name) for key, name in view.bearing_positions)
-        blocks.append(Fold("Life of a bearing, from its maker's figures", asks))
-    return Section("bearings", "Bearings", tuple(blocks))
+def turn_words(travel: float, pitch: float, notches: int) -> str:
+    """Travel along a thread as turns, degrees and whole notches.
 
-
-def _heat(line: HeatLine, style: Style) -> list[Block]:
-    if line.low is None or line.high is None:
-        return [Say(f"{big(line.gap)}.", "gap")]
-    looser = line.low + line.high > 0
-    low, high = sorted((abs(line.low), abs(line.high)))
-    text = (
-        f"{big(line.name)}: from cold to 40 K warmer the play grows "
-        f"{'larger' if looser else 'smaller'} by {say(low, 'length', style).rsplit(' ', 1)[0]} to "
-        f"{say(high, 'length', style)} at most: a pair set cold "
-        f"{'loses preload' if looser else 'gains preload'} at work. "
-        "The sheet's cold window rules."
-    )
-    folds = (Fold("Working", (Facts(working_rows(line.working, style)),)),) if line.working else ()
-    return [Say(text, "estimate"), *folds]
-
-
-def _life(line: LifeLine) -> Say:
-    if line.trouble:
-        return Say(f"{big(line.name)}: {line.trouble}.", "unsure")
-    said = [f"{(line.revolutions or 0) / 1e6:.0f} million turns that nine in ten reach"]
-    if line.hours is not None:
-        said.append(f"{line.hours:.0f} h at the speed given")
-    if line.safety is not None:
-        said.append(f"static safety {line.safety:.1f}")
-    return Say(f"{big(line.name)}: {', '.join(said)}.", "estimate")
-
-
-def _ask_life(key: str, name: str) -> Ask:
-    fields = (
-        Field("inputs.capacity", "Dynamic load rating C", "text", needed=True, hint="like 54 kN"),
-        Field("inputs.load", "Equivalent load P", "text", needed=True, hint="like 6.2 kN"),
-        Field("inputs.static_capacity", "Static load rating C0", "text", hint="like 62 kN"),
-        Field("inputs.static_load", "Greatest static load", "text", hint="P is taken if empty"),
-        Field("inputs.speed", "Speed", "text", hint="like 1500 rpm"),
-    )
-    fixed: dict[str, object] = {
-        "name": f"bearing-life:{key}", "outputs": {}, "method": "ISO 281, ISO 76",
-    }  # fmt: skip
-    return Ask("calculation", big(name), "Keep and reckon", fields, fixed)
+    >>> turn_words(0.25e-3, 1.5e-3, 24)
+    '0.17 turns, 60°, 4 notches'
+    """
+    turns, steps, missed = turns_for_move(travel, pitch, notches)
+    said = f"{turns:.2f} turns, {360 * turns:.0f}°"
+    if notches:
+        said += f", {steps} notch{'' if steps == 1 else 'es'}"
+        if abs(missed) > 1e-6:
+            said += f" ({abs(missed) * 1e3:.3f} mm {'short' if missed > 0 else 'past'} it)"
+    return said

@@ -3,6 +3,7 @@
 from casewright.phases.setup.advice import Plan, RateNow
 from casewright.phases.setup.bearings import HeatLine, LifeLine
 from casewright.phases.setup.dry import DryLine
+from casewright.phases.setup.loads import Carried, LoadLine
 from casewright.phases.setup.pattern import (
     Computed,
     Gallery,
@@ -17,7 +18,7 @@ from casewright.phases.setup.turned import TurnedLine
 from casewright.phases.setup.view import ResponseLine, SeatLine, SetupView, view
 
 __all__ = [
-    "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "Look", "PatternLine", "Plan",
-    "RateNow", "ResponseLine", "SeatLine", "SeenFlank", "SetupView", "SignLine", "Taken",
-    "TurnedLine", "Walk", "heel_setting", "view",
+    "Carried", "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "LoadLine", "Look",
+    "PatternLine", "Plan", "RateNow", "ResponseLine", "SeatLine", "SeenFlank", "SetupView",
+    "SignLine", "Taken", "TurnedLine", "Walk", "heel_setting", "view",
 ]  # fmt: skip

@@ -20,6 +20,9 @@ from casewright.job.verdicts import condemned_positions
 from casewright.reasoning import shim_prior
 
 DRY_DOUBT = 1e-5
+# An etched number is rounded to a hundredth of a millimetre; numbers spread as wide as this where
+# makers etch them at all: both assumed, no source.
+ETCHED_DOUBT, ETCHED_SPREAD = 5e-6, 5e-5
 SKIPPED = "dry:"
 
 
@@ -45,6 +48,8 @@ class DryLine:
     skipped: bool
     narrowing: float = 0.0
     per_minute: float = 0.0
+    etched: bool = False
+    step: float | None = None
 
     @property
     def difference(self) -> float | None:
@@ -72,6 +77,7 @@ class Piece:
     replaced: bool
     dry: str = ""
     sign: int = 1
+    etched: bool = False
 
 
 def replaced_positions(state: State) -> frozenset[str]:
@@ -95,9 +101,10 @@ def _line(state: State, dry: DryReading, changed: frozenset[str]) -> DryLine:
     new_piece, placed = _new_piece(state, dry.position, old_piece)
     return DryLine(
         dry.key, dry.name, dry.position, dry.adjuster, dry.sign, dry.minutes,
-        dry.doubt.value if dry.doubt else DRY_DOUBT,
+        dry.doubt.value if dry.doubt else ETCHED_DOUBT if dry.etched else DRY_DOUBT,
         _read(state, dry.key, old_piece, True), _read(state, dry.key, old_piece, False),
         new_piece, placed, dry.position in changed, SKIPPED + dry.key in state.steps,
+        etched=dry.etched, step=dry.step.value if dry.step else None,
     )  # fmt: skip
 
 
@@ -132,7 +139,7 @@ def stack(state: State, adjuster: Adjuster, changed: frozenset[str]) -> tuple[Pi
     dry = [one for one in lookup.sheet.dry_readings if one.adjuster == adjuster.key]
     pieces = [
         Piece(f"{adjuster.key}|{one.key}", one.position, one.name, one.position in changed,
-              one.key, one.sign)
+              one.key, one.sign, one.etched)
         for one in dry
     ]  # fmt: skip
     covered = {one.position for one in dry}
@@ -174,6 +181,22 @@ def _closest(lookup: Lookup, adjuster: Adjuster, bearings: list[str]) -> list[st
         return bearings
     far = {b: abs((lookup.positions[b].along or 0) - (here or 0)) for b in bearings}
     return sorted(bearings, key=lambda b: far[b])[:1]
+
+
+def etched_readings(line: DryLine, piece: Piece) -> tuple[tuple[shim_prior.DryReading, float], ...]:
+    """Etched numbers: each is its piece's own deviation, so old and new count by themselves."""
+    ages = (("old", line.old), ("new", line.new)) if piece.replaced else (("", line.old),)
+    return tuple(
+        (
+            shim_prior.DryReading(
+                f"{line.key} {age}", {f"{age}:{piece.name}" if age else piece.name: 1.0},
+                line.doubt, line.minutes,
+            ),
+            value,
+        )
+        for age, value in ages
+        if value is not None
+    )  # fmt: skip
 
 
 def known_difference(line: DryLine, piece: Piece) -> shim_prior.DryReading | None:

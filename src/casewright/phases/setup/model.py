@@ -19,9 +19,12 @@ from casewright.job.limits import Limits, limits_of, values_of
 from casewright.job.packs import Pack, pack_at
 from casewright.job.state import State
 from casewright.phases.setup.dry import (
+    ETCHED_DOUBT,
+    ETCHED_SPREAD,
     DryLine,
     Piece,
     dry_lines,
+    etched_readings,
     known_difference,
     replaced_positions,
     stack,
@@ -93,9 +96,16 @@ def build_leg(state: State) -> Leg | None:
         tuple(adjuster.key for adjuster in adjusters),
         tuple(usable),
         tuple(_reference(a, p) for a, p in zip(adjusters, references, strict=True)),
-        tuple(Gauge(response.key, doubt_of(response)) for response in inside),
+        tuple(Gauge(response.key, _gauge_doubt(state, response)) for response in inside),
     )
     return _first_guess(state, set_up, adjusters, inside, references, left_out, limits)
+
+
+def _gauge_doubt(state: State, response: Response) -> float:
+    """The gauge's own doubt, and that of an etched number which every reading of it shares."""
+    dry = state.lookup.dry_readings.get(response.gauge.etched or "") if response.gauge else None
+    etched = 0.0 if dry is None else dry.doubt.value if dry.doubt else ETCHED_DOUBT
+    return math.hypot(doubt_of(response), etched)
 
 
 def _sorted_out(
@@ -223,7 +233,10 @@ def _chain(
     return [
         # One more of it calls for `sign` more pack: it acts as that much less of the pack.
         shim_prior.Dimension(
-            piece.name, each, {r: -piece.sign * v for r, v in moved.items()}, piece.replaced
+            piece.name,
+            ETCHED_SPREAD if piece.etched else each,
+            {r: -piece.sign * v for r, v in moved.items()},
+            piece.replaced,
         )
         for piece in pieces
     ]
@@ -298,6 +311,10 @@ def _with_dry(
 ) -> shim_model.State:
     for line in lines:
         piece = _piece_of(line, pieces)
+        if piece and line.etched:
+            for one, value in etched_readings(line, piece):
+                told = shim_prior.take_dry(told, one, value)
+            continue
         reading = known_difference(line, piece) if piece else None
         if reading is not None and line.difference is not None:
             told = shim_prior.take_dry(told, reading, line.difference)

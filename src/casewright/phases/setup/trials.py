@@ -11,13 +11,15 @@ import re
 from dataclasses import dataclass
 
 from casewright.drive.schema import Mesh, Response
-from casewright.errors import CasewrightError
-from casewright.job.limits import values_of
+from casewright.errors import CasewrightError, MissingError
+from casewright.job.gauge_sums import NOTHING_ADDED, GaugeSum, gauge_sum
+from casewright.job.limits import shown_of, values_of
 from casewright.job.packs import Pack, latest_pack, pack_at
 from casewright.job.state import KeptReading, State, occasion_order
 from casewright.reasoning.lash_waves import FEWEST_FOR_WAVES, LashWaves, fit_waves, wave_positions
 
 FINAL = "final"
+UNREADABLE = "it can't be read"
 _CLOCK = re.compile(r"^\s*(\d{1,2})(?:\s*o'?clock)?\s*$", re.I)
 _DEGREES = re.compile(
     r"^\s*(?:turn\s*(\d+)\s*[:,]?\s*)?(-?\d+(?:[.,]\d+)?)\s*(?:°|deg\w*)\s*$", re.I
@@ -41,6 +43,8 @@ class Taken:
     waves_note: str = ""
     half_range: float = 0.0
     half_range_doubt: float = 0.0
+    shown: tuple[float, ...] = ()
+    added: GaugeSum = NOTHING_ADDED
 
     @property
     def counts(self) -> bool:
@@ -70,18 +74,14 @@ def taken(state: State, response: Response) -> tuple[Taken, ...]:
 def _taken(state: State, response: Response, kept: KeptReading) -> Taken:
     body = kept.body
     try:
+        shown = shown_of(state, kept)
+        added = gauge_sum(state, kept)
         values = values_of(state, kept)
-    except CasewrightError:
+    except CasewrightError as error:
+        why = f"{error.field} isn't typed yet" if isinstance(error, MissingError) else UNREADABLE
         return Taken(
-            response.key,
-            body.occasion,
-            (),
-            body.at,
-            math.nan,
-            math.inf,
-            "it can't be read",
-            kept.id,
-        )
+            response.key, body.occasion, (), body.at, math.nan, math.inf, why, kept.id
+        )  # fmt: skip
     mean = sum(values) / len(values)
     why = why_not(response, body.conditions) if is_build(body.occasion) else ""
     waves, note = _waves(state, response, values, body.at)
@@ -89,6 +89,7 @@ def _taken(state: State, response: Response, kept: KeptReading) -> Taken:
     return Taken(
         response.key, body.occasion, values, body.at, waves.mean if waves else mean,
         _noise(response, values, waves), why, kept.id, body.setting, waves, note, half, half_doubt,
+        shown if body.as_shown else (), added,
     )  # fmt: skip
 
 

@@ -1,14 +1,16 @@
-"""Adjusters that are turned: crush sleeve, nut, threaded ring. Learned from trials, never computed.
+"""Adjusters that are turned: crush sleeve, nut, threaded ring. Learned from trials.
 
 Each reading taken with a known setting (turns, degrees, millimetres) is a trial. Two that differ
-give how much the response moves for one of the setting, and how far to go on.
+give how much the response moves for one of the setting, and how far to go on. With the thread's
+pitch in the sheet turns, degrees and millimetres are one, and one reading of a play or a lash tells
+how far to go by the rate of the sheet. Turning torque is never computed, pitch or not.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from casewright.drive.schema import Adjuster, Response
 from casewright.errors import CasewrightError
@@ -26,7 +28,7 @@ from casewright.reasoning.shim_adjusters import (
     learn_torque_rate,
     setting_for_torque,
 )
-from casewright.units import parse_any
+from casewright.units import Quantity, parse_any
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,8 @@ class TurnedLine:
     """One response that a turned adjuster sets: last reading, which way to turn, how far on.
 
     `way` is "in", "out", "there", "new part" or "" (nothing read yet). `rate` is in response unit
-    for one SI unit of the setting, `unit` the setting's sign as typed.
+    for one SI unit of the setting, `unit` the setting's sign as typed. `source` says where the rate
+    is from: "trials", or the sheet or geometry where the pitch turns its millimetres into turns.
     """
 
     adjuster: Adjuster
@@ -49,6 +52,12 @@ class TurnedLine:
     unit: str = ""
     dimension: str = ""
     trials: int = 0
+    source: str = "trials"
+
+    @property
+    def pitch(self) -> float | None:
+        """How far one turn moves it [m]; None where the sheet has no pitch."""
+        return self.adjuster.pitch.value if self.adjuster.pitch else None
 
 
 def turned_lines(state: State) -> tuple[TurnedLine, ...]:
@@ -74,7 +83,8 @@ def _line(state: State, adjuster: Adjuster, rate: Rate) -> TurnedLine:
     way, why = _way(adjuster, limits, rate.sign, last)
     trials = list(_trials(state, adjuster, response, read))
     line = TurnedLine(adjuster, response, limits, rate.sign, last, way, why, trials=len(trials))
-    return _learned(line, trials) if trials else line
+    learned = _learned(line, trials) if trials else line
+    return learned if learned.rate else _by_pitch(learned, rate)
 
 
 def _way(adjuster: Adjuster, limits: Limits, sign: int, last: Taken | None) -> tuple[str, str]:
@@ -114,7 +124,36 @@ def _trials(
             found = parse_any(text, "setting")
         except CasewrightError:
             continue
-        yield found.value, found.unit, found.dimension, one.mean
+        yield *_as_travel(adjuster, found), one.mean
+
+
+def _as_travel(adjuster: Adjuster, found: Quantity) -> tuple[float, str, str]:
+    """A setting as travel along the thread where the pitch is known; else as typed."""
+    turns = {"count": 1.0, "angle": 1 / (2 * math.pi)}.get(found.dimension)
+    if adjuster.pitch is None or turns is None:
+        return found.value, found.unit, found.dimension
+    return found.value * turns * adjuster.pitch.value, "mm", "length"
+
+
+def _by_pitch(line: TurnedLine, rate: Rate) -> TurnedLine:
+    """One reading of a length, the sheet's or geometry's rate and the pitch tell how far to turn.
+
+    Not for a torque: that is learned from two trials.
+    """
+    fits = line.limits.dimension == "length" and line.pitch and rate.value
+    if not fits or line.last is None or line.way not in ("in", "out", "there"):
+        return line
+    doubt = max(doubt_of(line.response), 1e-9)
+    found = TorqueRate(
+        abs(rate.value or 0.0), rate.deviation, 0.0, line.sign * line.last.mean, doubt, 1
+    )
+    try:
+        move = _next(line, found)
+    except CasewrightError:
+        return line
+    return replace(
+        line, rate=found, move=move, unit="mm", dimension="length", source=rate.source
+    )  # fmt: skip
 
 
 def _learned(line: TurnedLine, trials: list[Trial]) -> TurnedLine:
@@ -127,8 +166,8 @@ def _learned(line: TurnedLine, trials: list[Trial]) -> TurnedLine:
         rate = learn_torque_rate(signed, -math.inf)
         move = _next(line, rate)
     except CasewrightError:
-        return _with(line, None, None, unit, dimension, line.why)
-    return _with(line, rate, move, unit, dimension, line.why)
+        return replace(line, unit=unit, dimension=dimension)
+    return replace(line, rate=rate, move=move, unit=unit, dimension=dimension)
 
 
 def _next(line: TurnedLine, rate: TorqueRate) -> NextSetting | None:
@@ -139,17 +178,3 @@ def _next(line: TurnedLine, rate: TorqueRate) -> NextSetting | None:
     if line.adjuster.kind == "crush-sleeve":
         return crush_further(rate, *ends)
     return setting_for_torque(rate, *ends)
-
-
-def _with(
-    line: TurnedLine,
-    rate: TorqueRate | None,
-    move: NextSetting | None,
-    unit: str,
-    dimension: str,
-    why: str,
-) -> TurnedLine:
-    return TurnedLine(
-        line.adjuster, line.response, line.limits, line.sign, line.last, line.way, why,
-        rate, move, unit, dimension, line.trials,
-    )  # fmt: skip

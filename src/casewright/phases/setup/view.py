@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from casewright.drive.schema import Adjuster, Response
 from casewright.job.build import FinalReading, final_reading
+from casewright.job.gauge_sums import NOTHING_ADDED, GaugeSum, sum_for
 from casewright.job.kinds import trial_number
 from casewright.job.limits import Limits
 from casewright.job.packs import Pack, pack_at
@@ -26,6 +27,7 @@ from casewright.phases.setup.assemblies import (
 from casewright.phases.setup.dry import DryLine, dry_lines
 from casewright.phases.setup.geometry import lash_elsewhere
 from casewright.phases.setup.lists import replaced_names, setup_steps, shelf_rows
+from casewright.phases.setup.loads import LoadLine, load_lines, meshes_without_duty
 from casewright.phases.setup.model import LeftOut, Leg, build_leg, window_in_force
 from casewright.phases.setup.shelf import Shelf, shelf_for
 from casewright.phases.setup.signs import PACKED, Walk, walks
@@ -63,6 +65,14 @@ class ResponseLine:
     pull: str
     final: FinalReading
     tooth_factor: int = 1
+    added: GaugeSum = NOTHING_ADDED
+    etched: DryLine | None = None
+
+    @property
+    def as_shown(self) -> bool:
+        """Whether the tool adds something to what the gauge shows."""
+        gauge = self.response.gauge
+        return gauge is not None and bool((gauge.constant and gauge.constant.value) or gauge.etched)
 
     @property
     def read_now(self) -> bool:
@@ -111,6 +121,8 @@ class SetupView:
     heat: tuple[bearings.HeatLine, ...]
     lives: tuple[bearings.LifeLine, ...]
     bearing_positions: tuple[tuple[str, str], ...]
+    loads: tuple[LoadLine, ...]
+    undutied: tuple[tuple[str, str], ...]
     left_out: tuple[LeftOut, ...]
     steps: tuple[tuple[str, tuple[str, ...]], ...]
     trial_minutes: float
@@ -162,7 +174,8 @@ def view(state: State, settings: Settings) -> SetupView:
         stage, occasion, sheet.sheet.name, found_walks, seats, lines,
         leg.dry if leg else dry_lines(state), replaced_names(state), known_shelf, shelf_rows(state),
         told, leg.labels if leg else {}, turned, patterns, bearings.heat_lines(state),
-        bearings.life_lines(state), bearings.bearing_positions(state),
+        bearings.life_lines(state), bearings.bearing_positions(state), load_lines(state),
+        meshes_without_duty(state),
         leg.left_out if leg else (), setup_steps(state), minutes, price,
         state.opened.body.currency if state.opened else "EUR",
     )  # fmt: skip
@@ -206,8 +219,15 @@ def _response_line(
         _of(best.forecasts if best else (), response.key),
         _shares(leg, told, response.key),
         why.get(response.key, ""), _beside(state, response, limits), pull,
-        final_reading(state, response), factor,
+        final_reading(state, response), factor, sum_for(state, response.key, occasion),
+        _etched(state, response),
     )  # fmt: skip
+
+
+def _etched(state: State, response: Response) -> DryLine | None:
+    """The etched number that the gauge of a response needs."""
+    key = response.gauge.etched if response.gauge else None
+    return next((line for line in dry_lines(state) if key and line.key == key), None)
 
 
 def _shares(leg: Leg | None, told: Plan | None, key: str) -> tuple[Share, ...]:
