@@ -56,7 +56,7 @@ ASIDE: Mapping[str, tuple[str, ...]] = {
     "fasteners-counted": ("words",),
     "step-done": ("minutes", "words"),
     "attempt": ("minutes", "words"),
-    "pack-fitted": ("words", "measured"),
+    "pack-fitted": ("words", "measured", "gone_by"),
     "anode-read": ("left", "occasion"),
     "instrument": ("name",),
     "sign-confirmed": ("says",),

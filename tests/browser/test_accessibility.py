@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
@@ -11,6 +13,7 @@ from casewright.job.log import read_log
 from casewright.shop.store import DatabaseStore
 from casewright.store.shipped import demo_logs
 from tests.browser.conftest import PHONE, TABLET
+from tests.unit.sums.test_sums import EXAMPLES
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 TWICE = """() => { const all = [...document.querySelectorAll('[id]')].map((one) => one.id);
@@ -32,6 +35,8 @@ def test_every_page_of_the_demo_jobs_passes_axe(
     context = browser.new_context(viewport=size, color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
     page = context.new_page()
     paths = ["", "you/", "sheets/", "bring-in/", f"job/{jobs[0]}/", f"job/{jobs[0]}/log/"]
+    paths += ["sums/", "sums/leak/"]
+    paths += [f"sums/{key}/?{urlencode(EXAMPLES[key])}" for key in ("press-fit", "heat-bore")]
     paths += [f"job/{job}/{room}/" for job in (jobs[0], jobs[-1]) for room in ROOMS]
     wrong = {}
     for path in paths:
@@ -48,12 +53,13 @@ def test_nothing_to_touch_is_smaller_than_a_glove_needs(browser: Browser, addres
     jobs = bring_demo_in()
     page = browser.new_page(viewport=TABLET)  # type: ignore[arg-type]
     small: dict[str, list[str]] = {}
-    for room in ROOMS:
-        page.goto(f"{address}/job/{jobs[-1]}/{room}/")
+    rooms = [f"job/{jobs[-1]}/{room}/" for room in ROOMS]
+    for room in (*rooms, "sums/", f"sums/heat-bore/?{urlencode(EXAMPLES['heat-bore'])}"):
+        page.goto(f"{address}/{room}")
         page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
         found = page.evaluate(
             """() => [...document.querySelectorAll(
-                "button, summary, select, textarea, .choice, .unit, .go a, .rooms a, .box input")]
+                "button, summary, select, textarea, .choice, .cell, .unit, .go a, .picks a, .measure input, .rooms a, .box input")]
                 .filter((one) => one.getClientRects().length && one.getBoundingClientRect().height < 47.5)
                 .map((one) => one.outerHTML.slice(0, 120))"""
         )

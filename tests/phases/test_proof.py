@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from casewright.job import kinds
@@ -12,7 +14,7 @@ from casewright.phases.proof import ProofView, view
 from casewright.voice import say_proof
 from casewright.voice.document import Caution, Document
 from casewright.voice.plain import texts
-from casewright.voice.rooms import style_for
+from casewright.voice.rooms import document, style_for
 from tests.phases.cast import SETTINGS, job
 from tests.phases.cast import sheet_text as text_of
 from tests.phases.proof_asks import asks_of, check
@@ -370,6 +372,23 @@ def test_three_samples_make_a_trend_of_a_metal_and_two_do_not() -> None:
     trend = view(job(*bodies), SETTINGS).trends[0].trend
     assert trend.word == "rising"
     assert trend.slope == pytest.approx(1e-6 / 3600, rel=0.02)
+
+
+def test_samples_of_earlier_jobs_of_the_leg_count_and_are_said() -> None:
+    def sampled(hours: str, ppm: str, **more: str) -> State:
+        return job(kinds.OilRead(occasion="after-run", hours=hours, metals={"iron": ppm}), **more)
+
+    earlier = (sampled("100 h", "20 ppm"), sampled("400 h", "45 ppm"), sampled("700 h", "70 ppm"))
+    settings = replace(SETTINGS, earlier=earlier)
+    now = job(
+        kinds.Complaint(words="hums", hours="1000"),
+        kinds.OilRead(occasion="as-received", metals={"Iron": "96 ppm"}),
+    )
+    assert view(now, SETTINGS).trends[0].trend.word == "not yet"
+    (found,) = view(now, settings).trends
+    assert (found.samples, found.earlier, found.trend.word) == (4, 3, "rising")
+    said = " ".join(texts(document("proof", now, settings)))
+    assert "over 4 samples, 3 of them in earlier jobs of this leg" in said
 
 
 def anode(**more: object) -> State:

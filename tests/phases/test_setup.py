@@ -648,7 +648,7 @@ def filled(ask: Ask) -> dict[str, list[str]]:
         }.get(field.kind, "")  # fmt: skip
         if field.name.startswith("inputs."):
             value = "20 kN" if field.name != "inputs.speed" else "1500 rpm"
-        if field.kind in ("tap", "choice"):
+        if field.kind in ("tap", "choice", "patch"):
             value = field.choices[0][0]
         posted[field.name] = [value] * (field.boxes if field.kind == "quantity" else 1)
         if field.name.endswith(".count"):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 import threading
-import time
 import tty
 from collections.abc import Iterator
 from contextlib import contextmanager
+from unittest.mock import patch
 
 import pytest
+import serial
 
 from casewright.errors import InputError, MissingError
 from casewright.mechanics.leak_text import parse_leak_log
@@ -32,21 +33,31 @@ GAUGE = Layout(relative_to="gauge")
 
 @contextmanager
 def gauge_sending(lines: list[str]) -> Iterator[str]:
-    """A pseudo-terminal whose other end sends lines for a second; gives the name of the port."""
+    """A pseudo-terminal whose other end sends lines once the port is open; gives the port's name.
+
+    Opening a port empties it: what is sent before is lost, however slow the machine is.
+    """
     master, slave = os.openpty()
     tty.setraw(slave)
+    is_open = threading.Event()
+    really_open = serial.Serial.open
+
+    def opening(port: serial.Serial) -> None:
+        really_open(port)
+        is_open.set()
 
     def send() -> None:
-        time.sleep(0.15)  # opening the port empties it
+        is_open.wait(60)
         for line in lines:
             os.write(master, line.encode() + b"\r\n")
-            time.sleep(0.01)
 
     thread = threading.Thread(target=send)
     thread.start()
     try:
-        yield os.ttyname(slave)
+        with patch.object(serial.Serial, "open", opening):
+            yield os.ttyname(slave)
     finally:
+        is_open.set()
         thread.join()
         os.close(master)
         os.close(slave)

@@ -35,7 +35,7 @@ def test_a_line_is_a_value_with_its_unit_as_it_was_shown(line: str, value: str) 
 def test_it_ends_when_every_place_is_read_and_keeps_strange_lines_aside() -> None:
     sent = ["torn", "0.00 mm", "0.02 mm", "noise!", "0.05 mm", "0.03 mm", "0.09 mm"]
     with gauge_sending(sent) as name:
-        stream = Readings(4, silence=2.0)
+        stream = Readings(4, silence=20.0)
         got = list(stream.follow(open_port(name, timeout=0.5)))
     assert got == ["0.00 mm", "0.02 mm", "0.05 mm", "0.03 mm"]
     assert stream.ended == ALL_READ
@@ -57,7 +57,7 @@ def test_the_command_walks_the_places_and_keeps_one_reading(tmp_path: Path) -> N
     with gauge_sending(sent) as name:
         answer = run.invoke(
             app,
-            ["read", "shaft", "prop-shaft-run-out", "--port", name, "--silence", "2", *common],
+            ["read", "shaft", "prop-shaft-run-out", "--port", name, "--silence", "20", *common],
         )
     assert answer.exit_code == 0, answer.output
     assert "45°: 0.02 mm   now 90°" in answer.output

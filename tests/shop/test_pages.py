@@ -25,20 +25,6 @@ from tests.phases.cast import MOMENT, log_of, opening
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def client() -> Client:
-    made = Client(enforce_csrf_checks=False)
-    made.post("/you/", {"who": "AB"})
-    return made
-
-
-@pytest.fixture
-def job() -> str:
-    for made in log_of(opening()):
-        DatabaseStore().append("job-1", made.entry)
-    return "job-1"
-
-
 def post(client: Client, job: str, **fields: Any) -> Any:
     return client.post(f"/job/{job}/record/", {"room": "takein", "id": "client-id-1", **fields})
 

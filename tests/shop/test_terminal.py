@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import os
 import subprocess
@@ -155,18 +156,19 @@ def test_a_serial_gauge_is_followed_and_its_log_kept(job: Path) -> None:
     ours, theirs = pty.openpty()
 
     def send() -> None:
-        for pressure in (69.99, 69.98, 69.97, 69.95, 69.94) * 3:
+        for pressure in itertools.cycle((69.99, 69.98, 69.97, 69.95, 69.94)):
+            if process.poll() is not None:
+                return
             os.write(ours, f"{pressure:.2f} kPa 21.4 C\r\n".encode())
-            time.sleep(0.3)
+            time.sleep(0.2)
 
-    thread = threading.Thread(target=send)
     command = [
         sys.executable, "-m", "casewright", "gauge", "launch.jsonl", "--port", os.ttyname(theirs),
         "--circuit", "gear-oil", "--test", "full", "--relative-to", "gauge", "--who", "AB",
         "--minutes", "0.05",
     ]  # fmt: skip
     process = subprocess.Popen(command, cwd=job, stdout=subprocess.PIPE, text=True)
-    time.sleep(1.5)
+    thread = threading.Thread(target=send)
     thread.start()
     out, _ = process.communicate(timeout=60)
     thread.join()

@@ -130,6 +130,7 @@ def install(made: Environment) -> None:
     """Give an environment the filters that the block macros need."""
     made.filters["block_kind"] = lambda block: type(block).__name__
     made.filters["plain_json"] = lambda fixed: json.dumps(fixed, sort_keys=True, ensure_ascii=False)
+    made.filters["drawn"] = Markup
     made.globals["unit_signs"] = unit_signs
 
 

@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from casewright.cli import jobs, measuring, rooms, sheets, shop
+from casewright.cli import jobs, measuring, rooms, sheets, shop, sums
 
 EPILOG = (
     "Exit codes: 0 done · 1 any other problem · 2 something typed can't be taken · 3 a sheet has "
@@ -21,7 +21,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 sheet_app = typer.Typer(help="Drive sheets: list, check, start one, schema.", no_args_is_help=True)
-for _part in (rooms, jobs, measuring, shop):
+for _part in (rooms, sums, jobs, measuring, shop):
     _part.register(app)
 sheets.register(sheet_app)
 app.add_typer(sheet_app, name="sheet")

@@ -16,6 +16,7 @@ from casewright.cli.common import (
     database,
     print_json,
     read_job,
+    settings_of_job,
     settings_of_today,
     sheet_text,
     store_of,
@@ -74,7 +75,7 @@ def append(
         body = {**body, "confirmed": True}
     moment = happened_at or now()
     entry = Entry(str(uuid.uuid4()), kind, body, who, moment, supersedes=supersedes or None)
-    questions = check_entry(fold(log), entry)
+    questions = check_entry(fold(log), entry, settings_of_today())
     if questions:
         asked = questions[0]
         raise InputError(asked.field, asked.given, "an answer", asked.because + " (--confirm)")
@@ -184,7 +185,7 @@ def book(
     from casewright.errors import InputError
 
     state, _ = read_job(job, folder)
-    made = make(state, settings_of_today(), owner)
+    made = make(state, settings_of_job(job, folder, state), owner)
     if out.suffix not in (".pdf", ".html"):
         raise InputError("out", str(out), "a file that ends in .pdf or .html")
     out.parent.mkdir(parents=True, exist_ok=True)

@@ -14,7 +14,7 @@ from casewright.cli.common import (
     Json,
     print_json,
     read_job,
-    settings_of_today,
+    settings_of_job,
 )
 
 
@@ -26,7 +26,7 @@ def _room(name: str, line: str) -> Callable[..., None]:
         from casewright.voice.rooms import document
 
         state, log = read_job(job, folder, broken)
-        said = document(name, state, settings_of_today())
+        said = document(name, state, settings_of_job(job, folder, state))
         if as_json:
             print_json(as_plain(said))
             return

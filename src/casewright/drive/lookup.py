@@ -14,13 +14,13 @@ from casewright.drive.schema import (
     DriveSheet,
     Feature,
     Joint,
-    Keyed,
     Mesh,
     Part,
     Position,
     Response,
     Shaft,
 )
+from casewright.drive.schema_base import Keyed
 from casewright.errors import InputError
 
 T = TypeVar("T", bound=Keyed)

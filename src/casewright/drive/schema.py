@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from casewright.drive.measures import (
     Angle,
@@ -25,28 +25,15 @@ from casewright.drive.measures import (
     Torque,
     Volume,
 )
+from casewright.drive.schema_base import Item, Key, Keyed
+from casewright.drive.schema_gears import GearData, PatternMove
 
 SHEET_VERSION = 1
 
-Key = Annotated[str, Field(pattern=r"^[a-z0-9]+([.\-][a-z0-9]+)*$", max_length=80)]
 Chance = (
     Annotated[float, Field(ge=0, le=1)]
     | Literal["never", "seldom", "now and then", "half", "usually", "nearly always", "always"]
 )
-
-
-class Item(BaseModel):
-    """Base of every table in a sheet: frozen, strict keys."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
-
-
-class Keyed(Item):
-    """An item with a key, a name in words and the page it comes from."""
-
-    key: Key
-    name: str
-    source: str = ""
 
 
 class Head(Item):
@@ -197,16 +184,6 @@ class Shaft(Keyed):
     span: Length | None = None
 
 
-class GearData(Item):
-    """Tooth data, where known; manuals seldom print it."""
-
-    pressure_angle: Angle | None = None
-    spiral_angle: Angle | None = None
-    hand: Literal["", "right", "left"] = ""
-    face_width: Length | None = None
-    outer_pitch_diameter: Length | None = None
-
-
 class Mesh(Keyed):
     """A pinion and a gear that run together; which way the leg then drives."""
 
@@ -217,6 +194,7 @@ class Mesh(Keyed):
     shaft_angle: Angle | None = None
     drives: Literal["ahead", "astern", "both", "only"] = "only"
     gear_data: GearData = GearData()
+    pattern_moves: tuple[PatternMove, ...] = ()
 
 
 class Lever(Item):

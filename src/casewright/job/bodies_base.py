@@ -28,3 +28,7 @@ class Body(BaseModel):
     def slots(self) -> tuple[Slot, ...]:
         """Questions to which there is one answer; empty where several may stand side by side."""
         return ()
+
+    def as_answered(self) -> Body:
+        """The body as it answers its slots: without what was only on the page beside the answer."""
+        return self

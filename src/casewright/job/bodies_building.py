@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 from casewright.job.bodies_base import (
     Body,
@@ -51,7 +51,10 @@ class PiecePlaced(Body):
 
 
 class PackFitted(Body):
-    """The shims (or the setting) at an adjuster on an occasion; as-found is what came out."""
+    """The shims (or the setting) at an adjuster on an occasion; as-found is what came out.
+
+    `gone_by` is the advice that was followed, as a plain snapshot; empty where none was.
+    """
 
     KIND = "pack-fitted"
     adjuster: Needed
@@ -60,10 +63,15 @@ class PackFitted(Body):
     setting: Short = ""
     measured: bool = False
     words: Words = ""
+    gone_by: dict[str, Any] = Field(default_factory=dict)
 
     def slots(self) -> tuple[Slot, ...]:
         """One pack an adjuster and occasion."""
         return (("pack", self.adjuster, self.occasion),)
+
+    def as_answered(self) -> PackFitted:
+        """The shims alone: two who fitted the same by different pages did the same."""
+        return self.model_copy(update={"gone_by": {}})
 
 
 class ShelfLine(BaseModel):
@@ -99,8 +107,15 @@ class SignConfirmed(Body):
         return (("sign", self.adjuster),)
 
 
+ToothCell = Annotated[str, StringConstraints(strip_whitespace=True, pattern=r"^\d{1,2}-\d{1,2}$")]
+
+
 class PatternSeen(Body):
-    """A contact pattern as marked: centre of the patch on drive and coast flank of the gear."""
+    """A contact pattern as marked on the gear, drive and coast flank: wiped cells, or the middle.
+
+    A cell is "along-up", counted from 1 at toe and root on a tooth of `grid` cells; the middle is
+    in per cent from toe to heel and from root to top. A flank is tapped or typed, not both.
+    """
 
     KIND = "pattern-seen"
     mesh: Needed
@@ -109,6 +124,9 @@ class PatternSeen(Body):
     drive_up: Annotated[float, Field(ge=0, le=100)] | None = None
     coast_along: Annotated[float, Field(ge=0, le=100)] | None = None
     coast_up: Annotated[float, Field(ge=0, le=100)] | None = None
+    grid: Annotated[str, StringConstraints(pattern=r"^[1-9]\d?x[1-9]\d?$")] = "6x4"
+    drive_cells: tuple[ToothCell, ...] = ()
+    coast_cells: tuple[ToothCell, ...] = ()
     words: Words = ""
 
 

@@ -80,6 +80,7 @@ class Calculated(Body):
     inputs: dict[str, Any]
     outputs: dict[str, Any]
     method: Short = ""
+    formula: Words = ""
     source: Short = ""
     version: Short = ""
 

@@ -132,7 +132,9 @@ def _conflicts(standing: list[tuple[Accepted, Body]]) -> tuple[Conflict, ...]:
             blind = [
                 other.entry.id
                 for other, answer in earlier
-                if seen is not None and other.sequence > seen and answer != body
+                if seen is not None
+                and other.sequence > seen
+                and answer.as_answered() != body.as_answered()
             ]
             if blind:
                 known = found.setdefault(slot, [])
@@ -236,6 +238,7 @@ def _placed(build: _Build, kept: Kept[kinds.PiecePlaced]) -> None:
             body.piece, body.position, "", origin, body.marks, "", body.part_number
         )
     build.nested.setdefault("placed", {}).setdefault(body.position, {})[body.occasion] = body.piece
+    build.lists.setdefault("placements", []).append(kept)
 
 
 def _pack(build: _Build, kept: Kept[kinds.PackFitted]) -> None:

@@ -15,19 +15,20 @@ import numpy as np
 
 from casewright.drive.schema import Circuit, CircuitTest
 from casewright.errors import CasewrightError, FormErrors, InputError, MissingError
+from casewright.job.boundary import opened_since
 from casewright.job.kinds import LeakLogged
 from casewright.job.state import Kept, State
+from casewright.job.volumes import KnownVolume, known_volume
 from casewright.mechanics.leak import DropLimit, drop_limit
 from casewright.mechanics.leak_columns import Gauge, spans_of
 from casewright.mechanics.leak_estimate import LeakEstimate, estimate_leak
 from casewright.mechanics.leak_log import LeakLog
 from casewright.mechanics.leak_text import parse_leak_log
 from casewright.mechanics.leak_verdict import LEAK, NOT_PROVEN, TIGHT, LeakVerdict, judge_leak
-from casewright.mechanics.leak_volume import volume_by_oil
 from casewright.units import parse
 
 STOP, UNREADABLE, NO_LIMIT = "stop", "can't be read", "no limit in the sheet"
-OFF_PRESSURE = "not at the test pressure"
+OFF_PRESSURE, OPENED = "not at the test pressure", "opened since"
 # Own: a hold that starts under this share of the printed pressure doesn't stand for it.
 LEAST_SHARE = 0.85
 # Own: how far the air in a drained case may drift where nobody read its temperature [K].
@@ -110,6 +111,7 @@ class CircuitLine:
     tests: tuple[TestLine, ...]
     over: tuple[tuple[Kept[LeakLogged], JudgedLog], ...]
     stopped: bool
+    volume: KnownVolume | None = None
 
     @property
     def next_test(self) -> TestLine | None:
@@ -126,16 +128,26 @@ def circuit_line(state: State, circuit: Circuit) -> CircuitLine:
     tests = [*circuit.tests]
     for name in dict.fromkeys(k.body.test for k in logs if k.body.test not in listed):
         tests.append(_unlisted(name))
-    volume = volume_of(state, circuit)
+    known = known_volume(state, circuit)
+    volume = known.value if known else None
     judged = {k.id: _judged(circuit, _test_of(tests, k.body.test), k.body, volume) for k in logs}
     lines = []
     for test in tests:
         mine = [k for k in logs if k.body.test == test.name]
         last = mine[-1] if mine else None
-        lines.append(TestLine(test, judged[last.id] if last else None, last, len(mine)))
+        found = _still_closed(state, circuit, last, judged[last.id]) if last else None
+        lines.append(TestLine(test, found, last, len(mine)))
     over = tuple((k, judged[k.id]) for k in logs if judged[k.id].word == STOP)
     stopped = bool(logs) and judged[logs[-1].id].word == STOP
-    return CircuitLine(circuit, tuple(lines), over, stopped)
+    return CircuitLine(circuit, tuple(lines), over, stopped, known)
+
+
+def _still_closed(
+    state: State, circuit: Circuit, log: Kept[LeakLogged], judged: JudgedLog
+) -> JudgedLog:
+    """The verdict, while nothing opened the circuit after its log; a stop stays a stop."""
+    since = opened_since(state, circuit, log) if judged.word != STOP else ""
+    return replace(judged, word=OPENED, message=since) if since else judged
 
 
 def _unlisted(name: str) -> CircuitTest:
@@ -145,14 +157,6 @@ def _unlisted(name: str) -> CircuitTest:
 
 def _test_of(tests: list[CircuitTest], name: str) -> CircuitTest:
     return next(test for test in tests if test.name == name)
-
-
-def volume_of(state: State, circuit: Circuit) -> float | None:
-    """The circuit's volume by the sheet; an oil space without one takes its oil's capacity [m³]."""
-    capacity = state.lookup.sheet.oil.capacity
-    if circuit.volume is None and circuit.medium == "oil" and capacity is not None:
-        return volume_by_oil(capacity.value).volume
-    return circuit.volume.value if circuit.volume else None
 
 
 def _judged(

@@ -15,17 +15,27 @@ from casewright.drive.meaning import wrong_along
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import kinds
 from casewright.job.additions import item_of
+from casewright.job.build import build
 from casewright.job.entry import Entry, body_of, check_time
+from casewright.job.gaps import gaps
 from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
+from casewright.job.pattern_rules import pattern_on_tooth
+from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
 from casewright.job.trade_rules import TRADE_CHECKS
+from casewright.job.volumes import mistakes as volume_mistakes
 from casewright.units import Question, parse, question
 
 
-def check_entry(state: State, entry: Entry) -> tuple[Question, ...]:
-    """Raise where the entry can't be taken as the job stands; else what to ask about it first."""
+def check_entry(
+    state: State, entry: Entry, settings: Settings | None = None
+) -> tuple[Question, ...]:
+    """Raise where the entry can't be taken as the job stands; else what to ask about it first.
+
+    `settings` tell which causes count as likely, when a build is signed off.
+    """
     check_time(entry.happened_at, "happened_at")
     if not entry.who.strip():
         raise InputError("who", entry.who, "the name of who says it", "Type your name or initials.")
@@ -37,6 +47,8 @@ def check_entry(state: State, entry: Entry) -> tuple[Question, ...]:
     if body.KIND in TRADE_CHECKS:
         checks = (*checks, TRADE_CHECKS[body.KIND])
     mistakes = [m for check in checks for m in check(state, body)]
+    if isinstance(body, kinds.SignedOff):
+        mistakes += _unnamed(state, body, settings or Settings(today=""))
     if mistakes:
         raise FormErrors(body.KIND, mistakes)
     confirmed = bool(getattr(body, "confirmed", False))
@@ -70,6 +82,10 @@ def _position(state: State, body: Any) -> Iterator[InputError]:
 
 def _joint(state: State, body: Any) -> Iterator[InputError]:
     yield from _known("joint", body.joint, state.lookup.joints, "joints")
+
+
+def _mesh(state: State, body: Any) -> Iterator[InputError]:
+    yield from _known("mesh", body.mesh, state.lookup.meshes, "meshes")
 
 
 def _adjuster(state: State, body: Any) -> Iterator[InputError]:
@@ -202,6 +218,18 @@ def _leak(state: State, body: kinds.LeakLogged) -> Iterator[InputError]:
         yield InputError("text", "", "the log: time and pressure, one reading a line")
 
 
+def _unnamed(state: State, body: kinds.SignedOff, settings: Settings) -> Iterator[InputError]:
+    """Open gaps that the signature doesn't name as exceptions with their reason."""
+    named = {exception.item for exception in body.exceptions}
+    found = gaps(state, build(state), settings.with_job(state.settings))
+    for gap in found if state.sheet is not None else ():
+        if gap.item not in named:
+            yield InputError(
+                "exceptions", gap.item, f"it closed, or named with a reason ({gap.why})",
+                "Close it, or sign again with this exception named.",
+            )  # fmt: skip
+
+
 def _entry_ids(state: State, body: Any) -> Iterator[InputError]:
     if state.count == 0:
         yield InputError("entry", getattr(body, "entry", ""), "an entry of this job's log")
@@ -224,10 +252,12 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "pack-fitted": (_adjuster, _pack),
     "sign-confirmed": (_adjuster,),
     "shelf-counted": (_shelf,),
+    "pattern-seen": (_mesh, pattern_on_tooth),
     "limit-added": (_limit,),
     "leak-log": (_leak,),
     "oil-filled": (_oil,),
     "withdrawn": (_entry_ids,),
+    "calculation": (volume_mistakes,),
 }
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from casewright.job.prices import read_money
+from casewright.job.state import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +18,7 @@ class Settings:
     Nobody has said what waiting costs where `waiting_per_day` is None. `units`: dimension to the
     unit shown. `tools_missing`: tools that the shop doesn't own.
     `cause_family`: the cause network's family file as a plain mapping. `shop`: what lies beneath
-    where a job has set its own.
+    where a job has set its own. `earlier`: earlier jobs of the same leg, the oldest first.
     """
 
     today: str
@@ -30,6 +31,7 @@ class Settings:
     oven_watts: float = 1500.0
     press_tonnes: float = 10.0
     shop: Settings | None = None
+    earlier: tuple[State, ...] = ()
 
     def with_job(self, made: Mapping[str, str]) -> Settings:
         """The shop's with what this job has set for itself (entries of kind `setting`)."""

@@ -32,6 +32,7 @@ from casewright.job.kinds import (
     PartsShelved,
     PatternSeen,
     Photographed,
+    PiecePlaced,
     Quoted,
     Reading,
     Received,
@@ -115,6 +116,7 @@ class State:
     locks_opened: Mapping[str, str] = field(default_factory=dict)
     pieces: Mapping[str, Piece] = field(default_factory=dict)
     placed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    placements: tuple[Kept[PiecePlaced], ...] = ()
     packs: Mapping[str, Mapping[str, Kept[PackFitted]]] = field(default_factory=dict)
     shelf: Kept[ShelfCounted] | None = None
     signs: Mapping[str, bool] = field(default_factory=dict)

@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 from casewright.errors import MissingError, RangeError
 from casewright.mechanics.contact_pattern import SeenPattern, Wanted, on_gear
 
-TAP_DEVIATION = 0.05  # share of the face: ±10 % taken as two standard deviations
 RESPONSES = ("drive along", "drive up", "coast along", "coast up")
 Array = NDArray[np.float64]
 
@@ -45,13 +44,13 @@ class PatternSensitivity:
 
 
 def learn_sensitivity(
-    trials: Sequence[PatternTrial], tap_deviation: float = TAP_DEVIATION
+    trials: Sequence[PatternTrial], tap_deviation: float | None = None
 ) -> PatternSensitivity:
     """Sensitivity of the pattern from trials; least squares of centres on known places.
 
     Args:
         trials: at least three patterns: a first and two known moves that differ [m, -].
-        tap_deviation: standard deviation of a tapped centre [-].
+        tap_deviation: standard deviation of a seen centre; None takes the least sure one's [-].
     Returns:
         PatternSensitivity: shares of the tooth per metre [1/m].
     Valid: small moves of the same pair or the same leg family; both flanks seen.
@@ -70,9 +69,16 @@ def learn_sensitivity(
         )
     seen = np.array([_centres(t.pattern) for t in trials])
     fitted = np.linalg.lstsq(places, seen, rcond=None)[0]
-    covariance = tap_deviation**2 * np.linalg.inv(places.T @ places)
+    deviation = _deviation([t.pattern for t in trials]) if tap_deviation is None else tap_deviation
+    covariance = deviation**2 * np.linalg.inv(places.T @ places)
     residual = float(np.abs(places @ fitted - seen).max())
     return PatternSensitivity(fitted[1:].T.copy(), fitted[0], covariance, len(trials), residual)
+
+
+def _deviation(patterns: Sequence[SeenPattern]) -> float:
+    """Standard deviation of the least sure centre; its doubt is taken as two of them [-]."""
+    patches = [p for one in patterns for p in (one.drive, one.coast) if p is not None]
+    return max(max(p.along_doubt, p.up_doubt) for p in patches) / 2
 
 
 def _weaker(moves: Array) -> str:
@@ -102,7 +108,7 @@ def moves_from_pattern(
     learned: PatternSensitivity | None,
     pattern: SeenPattern,
     wanted: Wanted | None = None,
-    tap_deviation: float = TAP_DEVIATION,
+    tap_deviation: float | None = None,
 ) -> PatternMoves:
     """Moves towards the wanted pattern, from measured sensitivities only.
 
@@ -110,7 +116,7 @@ def moves_from_pattern(
         learned: sensitivity measured on this leg family; None refuses [-].
         pattern: as seen now, both flanks [-].
         wanted: where the pattern should be on the gear [-].
-        tap_deviation: standard deviation of a tapped centre [-].
+        tap_deviation: standard deviation of a seen centre; None takes this pattern's own [-].
     Returns:
         PatternMoves: pinion and gear, + away from the apex, standard deviations [m];
         `left_over` is how far the pattern stays off [-].
@@ -129,7 +135,8 @@ def moves_from_pattern(
     miss = middle - _centres(pattern)
     gain = np.linalg.pinv(learned.matrix)
     moves = gain @ miss
-    doubt = tap_deviation**2 + moves @ learned.covariance[1:, 1:] @ moves
+    deviation = _deviation([pattern]) if tap_deviation is None else tap_deviation
+    doubt = deviation**2 + moves @ learned.covariance[1:, 1:] @ moves
     spread = np.sqrt(np.diag(doubt * gain @ gain.T))
     if not np.isfinite(spread).all():
         raise RangeError("pattern sensitivities", learned.matrix, "a pattern that moves")

@@ -9,7 +9,7 @@ height, and a veto on "stop". It gives no shims; see `contact_learning` for thos
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from casewright.errors import MissingError, RangeError
@@ -18,15 +18,21 @@ TAP_HALF_WIDTH = 0.10  # share of the face: common practice, no source
 Member = Literal["pinion", "gear"]
 Word = Literal["toe", "heel", "low", "high", "middle", "not sure"]
 Move = Literal["in", "out", "none"]
+Place = tuple[float, float]  # a centre and its doubt
 Verdict = Literal["agrees", "disagrees", "silent"]
 
 
 @dataclass(frozen=True, slots=True)
 class SeenPatch:
-    """A patch on one tooth: centre along (0 toe, 1 heel) and up (0 root, 1 tip) [-]."""
+    """A patch on one tooth: centre along (0 toe, 1 heel) and up (0 root, 1 tip) [-].
+
+    `along_doubt`, `up_doubt`: half-widths of what the centre is good for (19 times in 20) [-].
+    """
 
     along: float
     up: float
+    along_doubt: float = TAP_HALF_WIDTH
+    up_doubt: float = TAP_HALF_WIDTH
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +111,7 @@ def _checked(patch: SeenPatch, name: str, member: Member) -> SeenPatch:
                 "a place on the tooth, 0 to 1",
                 "Tap the middle of the marked area on the tooth picture.",
             )
-    return patch if member == "gear" else SeenPatch(patch.along, 1 - patch.up)
+    return patch if member == "gear" else replace(patch, up=1 - patch.up)
 
 
 def state_pattern(pattern: SeenPattern, wanted: Wanted | None = None) -> PatternStatement:
@@ -123,8 +129,10 @@ def state_pattern(pattern: SeenPattern, wanted: Wanted | None = None) -> Pattern
     wanted = wanted or Wanted()
     seen = on_gear(pattern)
     flanks = [seen.drive, seen.coast]
-    along = [_word(p.along if p else None, wanted.along, "toe", "heel") for p in flanks]
-    up = [_word(p.up if p else None, wanted.up, "low", "high") for p in flanks]
+    lengthwise = [None if p is None else (p.along, p.along_doubt) for p in flanks]
+    upwards = [None if p is None else (p.up, p.up_doubt) for p in flanks]
+    along = [_word(place, wanted.along, "toe", "heel") for place in lengthwise]
+    up = [_word(place, wanted.up, "low", "high") for place in upwards]
     cross = set(along) == {"toe", "heel"}
     directions = [
         made
@@ -149,13 +157,14 @@ def state_pattern(pattern: SeenPattern, wanted: Wanted | None = None) -> Pattern
     )
 
 
-def _word(place: float | None, wanted: tuple[float, float], low: Word, high: Word) -> Word:
-    """A word for a centre, sure only when it is off by more than a tap is good for."""
-    if place is None:
+def _word(seen: Place | None, wanted: tuple[float, float], low: Word, high: Word) -> Word:
+    """A word for a centre, sure only when it is off by more than it is good for."""
+    if seen is None:
         return "not sure"
-    if place + TAP_HALF_WIDTH < wanted[0]:
+    place, doubt = seen
+    if place + doubt < wanted[0]:
         return low
-    if place - TAP_HALF_WIDTH > wanted[1]:
+    if place - doubt > wanted[1]:
         return high
     return "middle" if wanted[0] <= place <= wanted[1] else "not sure"
 
@@ -166,13 +175,15 @@ def _both(words: list[Word], flanks: list[SeenPatch | None], one: Word) -> bool:
     return one in seen and all(w in (one, "not sure") for w in seen)
 
 
-def _interval(places: list[float]) -> tuple[float, float]:
-    mean = sum(places) / len(places)
-    return mean - TAP_HALF_WIDTH, mean + TAP_HALF_WIDTH
+def _interval(seen: list[Place]) -> Place:
+    """What the flanks' common centre is good for: as wide as the least sure of them."""
+    mean = sum(place for place, _ in seen) / len(seen)
+    doubt = max(doubt for _, doubt in seen)
+    return mean - doubt, mean + doubt
 
 
 def _profile_direction(up: list[Word], flanks: list[SeenPatch | None]) -> Direction | None:
-    low, high = _interval([p.up for p in flanks if p])
+    low, high = _interval([(p.up, p.up_doubt) for p in flanks if p])
     if _both(up, flanks, "low"):
         finding, then = "low on the gear", "then bring the gear in for the lash"
         return Direction("pinion", "out", finding, then, low, high)
@@ -187,7 +198,7 @@ def _lengthwise_direction(
 ) -> Direction | None:
     if cross:
         return None
-    low, high = _interval([p.along for p in flanks if p])
+    low, high = _interval([(p.along, p.along_doubt) for p in flanks if p])
     then = "and see whether the lash stays in its window; if not, suspect the shaft angle"
     if _both(along, flanks, "toe"):
         return Direction("gear", "out", "at the toe", then, low, high)

@@ -121,6 +121,44 @@ def volume_by_bleed(
     )
 
 
+def volume_by_air_let_out(
+    flow: float,
+    seconds: float,
+    pressure_drop: float,
+    own_drop: float = 0.0,
+    flow_uncertainty: float = 0.0,
+    gauge_step: float = 0.0,
+    atmosphere: float = 101_325.0,
+) -> CircuitVolume:
+    """Volume from air let out, measured at open air; V = p_a·q·Δt/(Δp − Δp_own).
+
+    Args:
+        flow: air that the bleed lets out, as volume at open air and room temperature [m³/s].
+        seconds: time for which it was open [s].
+        pressure_drop: pressure lost in that time [Pa].
+        own_drop: pressure that the circuit loses by itself in the same time [Pa].
+        flow_uncertainty: standard uncertainty of the flow [m³/s].
+        gauge_step: smallest step that the gauge shows [Pa].
+        atmosphere: pressure of the open air [Pa].
+    Returns:
+        volume of the circuit with its uncertainty [m³].
+    Valid: steady temperature; gas in the case as warm as where the flow was measured.
+    Raises: RangeError where nothing, or less than its own drop, was lost.
+    Source: own: Boyle's law.
+    Example:
+        >>> round(volume_by_air_let_out(0.0015 / 60, 60.0, 101_325.0).volume, 6)
+        0.0015
+    """
+    drop = pressure_drop - own_drop
+    if not drop > 0:
+        raise RangeError("own drop", own_drop, "less than the whole drop")
+    return volume_by_bleed(
+        flow * atmosphere, drop, seconds,
+        bleed_uncertainty=flow_uncertainty * atmosphere,
+        pressure_uncertainty=gauge_step / math.sqrt(6),
+    )  # fmt: skip
+
+
 def volume_by_oil(
     oil_fill: float, hose_volume: float = 0.0, relative_uncertainty: float = 0.05
 ) -> CircuitVolume:

@@ -23,6 +23,7 @@ from casewright.job.rules import check_entry
 from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.shop.store import DatabaseStore
+from casewright.store.earlier import earlier_jobs
 from casewright.units import Question
 from casewright.voice.forms import body_from
 
@@ -81,12 +82,18 @@ def cause_family() -> Mapping[str, Any]:
     return tomllib.loads(text.read_text("utf-8"))
 
 
-def settings_for(request: HttpRequest | None = None) -> Settings:
-    """The settings for this person and today."""
+def settings_for(request: HttpRequest | None = None, opened: Opened | None = None) -> Settings:
+    """The settings for this person and today; with a job, what its leg's earlier jobs tell."""
     likes: dict[str, str] = dict(request.session.get("units", {})) if request else {}
-    return Settings(
-        today=timezone.localdate().isoformat(), units=likes, cause_family=cause_family()
+    earlier = (
+        earlier_jobs(store(), opened.job, opened.state, lambda job: open_job(job).state)
+        if opened
+        else ()
     )
+    return Settings(
+        today=timezone.localdate().isoformat(), units=likes, cause_family=cause_family(),
+        earlier=earlier,
+    )  # fmt: skip
 
 
 def who(request: HttpRequest) -> str:
@@ -128,10 +135,15 @@ def _last(posted: Mapping[str, Sequence[str]], name: str) -> str:
     return values[-1].strip()
 
 
+def now() -> str:
+    """This moment, as entries carry it."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
 def _moment(text: str) -> str:
     """A local date and time as typed, with the shop's zone; now where nothing was typed."""
     if not text:
-        return datetime.now(UTC).isoformat(timespec="seconds")
+        return now()
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
@@ -150,7 +162,7 @@ def take(job: str, entry: Entry) -> tuple[Accepted | None, tuple[Question, ...]]
     twin = next((one for one in opened.log.entries if one.entry.id == entry.id), None)
     if twin is not None and (twin.entry.kind, twin.entry.body) == (entry.kind, entry.body):
         return twin, ()
-    questions = check_entry(opened.state, entry)
+    questions = check_entry(opened.state, entry, settings_for())
     if questions:
         return None, questions
     return store().append(job, entry), ()
@@ -165,8 +177,8 @@ def _opened_or_new(job: str) -> Opened:
 def errors_by_field(error: CasewrightError) -> dict[str, str]:
     """Field name to message, for the page that shows each beside its field."""
     if isinstance(error, FormErrors):
-        named = error.by_field()
-        return {name.partition(".")[0]: text for name, text in named.items()} | dict(named)
+        found = error.by_field()
+        return {name.partition(".")[0]: text for name, text in found.items()} | dict(found)
     if isinstance(error, InputError):
         return {error.field: error.sentence()}
     return {}

@@ -30,6 +30,6 @@ def bring_earlier(request: HttpRequest, job: str) -> HttpResponse:
             if entry.id not in here:
                 desk.take(job, entry)
     except CasewrightError as error:
-        context = pages._around(request, {"problem": str(error), "back": back})
+        context = pages.around(request, {"problem": str(error), "back": back})
         return render(request, "problem.html", context, status=422)
     return HttpResponseRedirect(back)

@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from markupsafe import Markup, escape
 
@@ -35,7 +36,7 @@ class Login(LoginView):
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         """The frame of every page around the form."""
-        return _around(self.request, super().get_context_data(**given))
+        return around(self.request, super().get_context_data(**given))
 
 
 @require_GET
@@ -43,7 +44,7 @@ def home(request: HttpRequest) -> HttpResponse:
     """Every job, latest touched first, and the way to open one."""
     jobs = [(job, _next_thing(job.key)) for job in Job.objects.all()[:200]]
     context = {"jobs": jobs, "sheets": library.names(), "typed": {}, "errors": {}}
-    return render(request, "home.html", _around(request, context))
+    return render(request, "home.html", around(request, context))
 
 
 def _next_thing(job: str) -> str:
@@ -67,7 +68,7 @@ def open_job(request: HttpRequest) -> HttpResponse:
             "typed": typed,
             "errors": desk.errors_by_field(error) or {"title": str(error)},
         }
-        return render(request, "home.html", _around(request, context), status=422)
+        return render(request, "home.html", around(request, context), status=422)
     if typed.get("who"):
         request.session["who"] = typed["who"]
     return HttpResponseRedirect(reverse("job", args=[job]))
@@ -85,17 +86,17 @@ def you(request: HttpRequest) -> HttpResponse:
         return HttpResponseRedirect(request.POST.get("back") or reverse("home"))
     units = [(name, DIMENSIONS[name].signs) for name in UNIT_CHOICES]
     likes = request.session.get("units", {})
-    return render(request, "you.html", _around(request, {"units": units, "likes": likes}))
+    return render(request, "you.html", around(request, {"units": units, "likes": likes}))
 
 
 @require_GET
 def overview(request: HttpRequest, job: str) -> HttpResponse:
     """The job at a glance: the next thing, and how far each room is."""
     opened = _opened(job)
-    seen = glance(opened.state, desk.settings_for(request))
+    seen = glance(opened.state, desk.settings_for(request, opened))
     page = _page(request, opened, "")
     context = {"opened": opened, "glance": seen, "page": page, "document": seen.document}
-    return render(request, "job.html", _around(request, context))
+    return render(request, "job.html", around(request, context))
 
 
 @require_GET
@@ -109,12 +110,12 @@ def room(request: HttpRequest, job: str, room: str) -> HttpResponse:
 def _room(
     request: HttpRequest, opened: desk.Opened, name: str, troubles: Troubles, status: int
 ) -> HttpResponse:
-    said = document(name, opened.state, desk.settings_for(request))
+    said = document(name, opened.state, desk.settings_for(request, opened))
     page = _page(request, opened, name, troubles)
     context = {"opened": opened, "document": said, "page": page, "room": name}
     context |= {"unexplained": lambda kept: _unexplained(opened, kept)}
     context |= {"other_jobs": _other_jobs(opened.job) if name == "inspect" else ()}
-    return render(request, "room.html", _around(request, context), status=status)
+    return render(request, "room.html", around(request, context), status=status)
 
 
 def _other_jobs(job: str) -> tuple[tuple[str, str], ...]:
@@ -171,7 +172,7 @@ def _log(
     said = logbook(opened.log, opened.state)
     page = _page(request, opened, "log", troubles)
     context = {"opened": opened, "document": said, "page": page, "room": "log"}
-    return render(request, "room.html", _around(request, context), status=status)
+    return render(request, "room.html", around(request, context), status=status)
 
 
 @require_http_methods(["GET", "POST"])
@@ -188,12 +189,12 @@ def owner(request: HttpRequest, key: str) -> HttpResponse:
             row.contact = request.POST.get("contact", "")
         row.save()
         return HttpResponseRedirect(reverse("owner", args=[key]))
-    return render(request, "owner.html", _around(request, {"owner": row}))
+    return render(request, "owner.html", around(request, {"owner": row}))
 
 
 def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
     """The page was open longer than its token: say so, and keep what was typed on the page."""
-    return render(request, "stale.html", _around(request, {}), status=403)
+    return render(request, "stale.html", around(request, {}), status=403)
 
 
 def _opened(job: str) -> desk.Opened:
@@ -225,6 +226,9 @@ def _address(job: str, link: Link) -> str:
     anchor = f"#{link.anchor}" if link.anchor else ""
     if link.room in ROOMS:
         return reverse("room", args=[job, link.room]) + anchor
+    if link.room.startswith("sum:"):
+        given = urlencode({"job": job, **link.given})
+        return f"{reverse('sum', args=[link.room.removeprefix('sum:')])}?{given}"
     if link.room.startswith("photo:"):
         return reverse("photo", args=[job, link.room.removeprefix("photo:")])
     if link.room.startswith("paper:"):
@@ -232,7 +236,7 @@ def _address(job: str, link: Link) -> str:
     return reverse(link.room, args=[job]) + anchor
 
 
-def _around(request: HttpRequest, context: dict[str, Any]) -> dict[str, Any]:
+def around(request: HttpRequest, context: dict[str, Any]) -> dict[str, Any]:
     """What the frame of every page needs."""
     opened = context.get("opened")
     return {

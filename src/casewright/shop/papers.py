@@ -35,7 +35,7 @@ def book_pdf(request: HttpRequest, job: str) -> HttpResponse:
     """The rebuild book as PDF."""
     opened = pages._opened(job)
     owner = _owner_name(opened.state.opened.body.owner) if opened.state.opened else ""
-    made = book(opened.state, desk.settings_for(request), owner)
+    made = book(opened.state, desk.settings_for(request, opened), owner)
     return _file(pdf(made, desk.today()), "application/pdf", f"{job}.pdf")
 
 
@@ -44,7 +44,7 @@ def book_html(request: HttpRequest, job: str) -> HttpResponse:
     """The rebuild book as one HTML file."""
     opened = pages._opened(job)
     owner = _owner_name(opened.state.opened.body.owner) if opened.state.opened else ""
-    text = self_contained(book(opened.state, desk.settings_for(request), owner))
+    text = self_contained(book(opened.state, desk.settings_for(request, opened), owner))
     return _file(text.encode("utf-8"), "text/html; charset=utf-8", f"{job}.html")
 
 
@@ -65,7 +65,9 @@ def paper(request: HttpRequest, job: str, paper: str) -> HttpResponse:
     if stem not in PAPERS:
         raise Http404(f"There is no paper {paper!r}; there are {', '.join(PAPERS)}.")
     try:
-        content, kind = make_paper(paper, opened.state, desk.settings_for(request), desk.today())
+        content, kind = make_paper(
+            paper, opened.state, desk.settings_for(request, opened), desk.today()
+        )
     except CasewrightError as error:
         raise Http404(str(error)) from None
     return _file(content, kind, f"{job}-{paper}")
@@ -99,7 +101,7 @@ def bring_in(request: HttpRequest) -> HttpResponse:
             problem = "This file isn't UTF-8 text; a job's log is."
         except CasewrightError as error:
             problem = str(error)
-    context = pages._around(request, {"problem": problem})
+    context = pages.around(request, {"problem": problem})
     return render(request, "bring_in.html", context, status=422 if problem else 200)
 
 
@@ -124,7 +126,7 @@ def take_photo(request: HttpRequest, job: str) -> HttpResponse:
         entry_id = request.POST.get("id") or desk.new_id()
         desk.take(opened.job, Entry(entry_id, "photo", body, who, moment))
     except CasewrightError as error:
-        context = pages._around(request, {"problem": str(error), "back": _room(job, room)})
+        context = pages.around(request, {"problem": str(error), "back": _room(job, room)})
         return render(request, "problem.html", context, status=422)
     return HttpResponseRedirect(_room(job, room) + "#photos")
 

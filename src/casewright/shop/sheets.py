@@ -27,4 +27,4 @@ def sheets(request: HttpRequest) -> HttpResponse:
     elif start := request.GET.get("from"):
         text = library.texts().get(start, ("", False))[0]
     context = {"sheets": library.names(), "text": text, "findings": findings, "kept": kept}
-    return render(request, "sheets.html", pages._around(request, context))
+    return render(request, "sheets.html", pages.around(request, context))

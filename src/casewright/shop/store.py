@@ -23,6 +23,14 @@ class DatabaseStore:
         """Ids of the jobs, latest touched first."""
         return tuple(Job.objects.values_list("key", flat=True))
 
+    def jobs_of_leg(self, serial: str) -> tuple[str, ...]:
+        """Jobs of the leg with this number, found in the canonical text of their first entries."""
+        if not serial:
+            return ()
+        said = f'"leg_serial":{json.dumps(serial, ensure_ascii=False)}'
+        first = LogEntry.objects.filter(sequence=1, text__contains=said)
+        return tuple(first.order_by("job__key").values_list("job__key", flat=True))
+
     def read(self, job: str, *, allow_broken: bool = False) -> Log:
         """A job's log, its chain checked."""
         row = Job.objects.filter(key=job).first()

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from django.urls import path
 
-from casewright.shop import api, earlier, pages, papers, sheets
+from casewright.shop import api, earlier, pages, papers, sheets, sums
 
 urlpatterns = [
     path("", pages.home, name="home"),
     path("open/", pages.open_job, name="open"),
     path("you/", pages.you, name="you"),
     path("login/", pages.Login.as_view(), name="login"),
+    path("sums/", sums.index, name="sums"),
+    path("sums/<str:key>/", sums.one, name="sum"),
+    path("sums/<str:key>/keep/", sums.keep, name="keep-sum"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("job/<str:job>/", pages.overview, name="job"),
     path("job/<str:job>/record/", pages.record, name="record"),

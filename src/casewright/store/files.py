@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 from collections.abc import Callable, Iterator
@@ -39,6 +40,10 @@ class FileStore:
         """Ids of the jobs in the folder."""
         return tuple(sorted(path.stem for path in self.folder.glob("*.jsonl")))
 
+    def jobs_of_leg(self, serial: str) -> tuple[str, ...]:
+        """Jobs of the leg with this number: only the first line of each file is read."""
+        return tuple(job for job in self.jobs() if serial and _leg_of(self.path(job)) == serial)
+
     def read(self, job: str, *, allow_broken: bool = False) -> Log:
         """A job's log; LogError where there is no such job."""
         path = self.path(job)
@@ -69,6 +74,16 @@ class FileStore:
                     raise LogError(f"job {job!r} is here already with another log; give a new id")
                 return
             _write(path, write_log(log.entries), "x")
+
+
+def _leg_of(path: Path) -> str:
+    """The number of the leg in the entry that opened a job; "" where it can't be read."""
+    with path.open(encoding="utf-8", errors="replace") as file:
+        first = file.readline()
+    try:
+        return str(json.loads(first)["body"]["leg_serial"])
+    except (ValueError, KeyError, TypeError):
+        return ""
 
 
 def _write(path: Path, text: str, mode: str) -> None:

@@ -14,6 +14,9 @@ class LogStore(Protocol):
     def jobs(self) -> tuple[str, ...]:
         """Ids of the jobs kept here."""
 
+    def jobs_of_leg(self, serial: str) -> tuple[str, ...]:
+        """Ids of the jobs that were opened for the leg with this number; none for no number."""
+
     def read(self, job: str, *, allow_broken: bool = False) -> Log:
         """A job's log, its chain checked."""
 

@@ -60,6 +60,19 @@ MEDIUM_HOLE = MappingProxyType(
     | {18.0: 20.0, 20.0: 22.0, 22.0: 24.0, 24.0: 26.0, 30.0: 33.0}
 )
 
+# Hexagon cap screws by nominal inch size: basic width across flats (ASME B18.2.1), and normal
+# clearance hole (ASME B18.2.8), inches. Holes over 7/16 and the face's share are from memory: a
+# washer face is the width across flats less up to a tenth, taken in the middle.
+INCH_FLATS = MappingProxyType(
+    {0.25: 0.4375, 0.3125: 0.5, 0.375: 0.5625, 0.4375: 0.625, 0.5: 0.75, 0.625: 0.9375}
+    | {0.75: 1.125, 0.875: 1.3125, 1.0: 1.5}
+)
+INCH_HOLE = MappingProxyType(
+    {0.25: 9 / 32, 0.3125: 11 / 32, 0.375: 13 / 32, 0.4375: 15 / 32, 0.5: 9 / 16, 0.625: 11 / 16}
+    | {0.75: 13 / 16, 0.875: 15 / 16, 1.0: 1 + 3 / 32}
+)
+INCH_FACE_SHARE = 0.95
+
 # Limits as printed: smallest major and pitch diameter of the bolt, largest minor and pitch
 # diameter of the nut. Metric 6g/6H in mm, inch 2A/2B in inches.
 PRINTED_LIMITS = MappingProxyType(
@@ -205,23 +218,26 @@ def hexagon_friction_diameter(designation: str) -> float:
     """Mean friction diameter under a hexagon head over a medium hole; DKm = (dW + dh)/2.
 
     Args:
-        designation: metric thread, M5 to M30 [-].
+        designation: metric thread M5 to M30, or inch thread 1/4 to 1 inch [-].
     Returns:
         friction diameter (a diameter, not a radius) [m].
-    Valid: plain hexagon heads and nuts; smallest face, medium hole.
+    Valid: plain hexagon heads and nuts over a medium (inch: normal) hole; smallest metric face,
+        middle inch face (within 5 % of either limit). Ring nuts bear on faces of their own.
     Raises: RangeError where the tables hold no such size.
-    Source: ISO4014 washer face; ISO 273 medium series
+    Source: ISO4014 washer face; ISO 273 medium series; ASME B18.2.1 and B18.2.8 (partly memory)
     """
     this = thread(designation)
-    size = round(this.major / MILLIMETRE, 6)
-    if this.system != "metric" or size not in HEXAGON_FACE:
-        raise RangeError(
-            "thread",
-            designation,
-            "a metric size of the hexagon table (M5 to M30)",
-            "Give the friction diameter of its own face instead.",
-        )
-    return 0.5 * (HEXAGON_FACE[size] + MEDIUM_HOLE[size]) * MILLIMETRE
+    size, inches = round(this.major / MILLIMETRE, 6), round(this.major / INCH, 6)
+    if this.system == "metric" and size in HEXAGON_FACE:
+        return 0.5 * (HEXAGON_FACE[size] + MEDIUM_HOLE[size]) * MILLIMETRE
+    if this.system == "inch" and inches in INCH_FLATS:
+        return 0.5 * (INCH_FACE_SHARE * INCH_FLATS[inches] + INCH_HOLE[inches]) * INCH
+    raise RangeError(
+        "thread",
+        designation,
+        "a size of the hexagon tables (M5 to M30, 1/4 to 1 inch)",
+        "Give the friction diameter of its own face instead.",
+    )
 
 
 def limits_by_formula(designation: str) -> ThreadLimits:

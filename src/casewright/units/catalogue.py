@@ -169,7 +169,14 @@ DIMENSIONS: dict[str, Dimension] = {
         ),
         Dimension("potential", "V", (Unit("mV", "millivolt", 0), Unit("V", "volt", 3)), True),
         Dimension("resistance", "ohm", (Unit("Ω", "ohm", 3, ("ohm", "ohms", "ω")),)),
-        Dimension("flow", "m**3/s", (Unit("L/min", "liter / minute", 2, ("lpm",)),)),
+        Dimension(
+            "flow",
+            "m**3/s",
+            (
+                Unit("L/min", "liter / minute", 2, ("lpm",)),
+                Unit("ml/min", "milliliter / minute", 1, ("cc/min", "cm3/min", "ccm")),
+            ),
+        ),
         Dimension("speed", "rad/s", (Unit("rpm", "revolution / minute", 0, ("1/min", "r/min")),)),
         Dimension(
             "count", "", (Unit("×", "dimensionless", 0, ("", "pcs", "pc", "x", "teeth", "turns")),)

@@ -68,20 +68,60 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class TapCell:
+    """A cell of a picture to tap: value, words, and its box in per cent of the picture."""
+
+    value: str
+    label: str
+    left: float
+    top: float
+    wide: float
+    tall: float
+
+
+@dataclass(frozen=True, slots=True)
+class TapPicture:
+    """A picture in cells to tick, drawn behind them.
+
+    `ratio` height over width as drawn to scale; `least` px of height that leave every cell big
+    enough for a glove; `edges` words at top, right, bottom and left.
+    """
+
+    cells: tuple[TapCell, ...]
+    svg: str
+    ratio: float
+    least: int
+    edges: tuple[str, str, str, str]
+    to_scale: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """One field of a form. `kind` tells how it is drawn; names are those of the entry's body.
 
     quantity  a number with unit buttons (`dimension`, `unit` preferred); `boxes` > 1 gives several
+    measure   one number with a list of its own units (`choices`), sent as `NAME.unit`
     text, words (several lines), number (a plain count), date
     choice    one of `choices` (value, label); yes (a tick)
     ticks     several of `choices`
     tap       one of `choices` as buttons that record at once: one touch with a glove
+    patch     several cells of `picture`, ticked by tapping or by drawing over them
     """
 
     name: str
     label: str
     kind: Literal[
-        "quantity", "text", "words", "number", "choice", "ticks", "tap", "yes", "date"
+        "quantity",
+        "measure",
+        "text",
+        "words",
+        "number",
+        "choice",
+        "ticks",
+        "tap",
+        "yes",
+        "date",
+        "patch",
     ] = "text"
     dimension: str = ""
     unit: str = ""
@@ -91,6 +131,7 @@ class Field:
     value: str = ""
     boxes: int = 1
     labels: tuple[str, ...] = ()
+    picture: TapPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +177,15 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A way to another page of the job, by room and anchor, or to a file to fetch."""
+    """A way to another page of the job, by room and anchor, or to a file to fetch.
+
+    `room` may be "sum:KEY": a bench sum, with what is `given` filled in.
+    """
 
     label: str
     room: str
     anchor: str = ""
+    given: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

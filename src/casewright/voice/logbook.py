@@ -78,9 +78,15 @@ def _row(accepted: Accepted, gone: Mapping[str, str]) -> tuple[Cell | str, ...]:
         str(accepted.sequence),
         entry.happened_at.replace("T", " ")[:16],
         entry.who,
-        f"{entry.kind}: {in_words(entry.body)}",
+        f"{entry.kind}: {in_words(_answer_first(entry.body))}",
         counts,
     )
+
+
+def _answer_first(body: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A kept sum says its name and answer before what went in; other bodies stay as they are."""
+    order = ("name", "outputs", "inputs")
+    return {name: body[name] for name in order} if set(order) <= set(body) else body
 
 
 def in_words(body: Mapping[str, Any], most: int = 160) -> str:
@@ -89,10 +95,19 @@ def in_words(body: Mapping[str, Any], most: int = 160) -> str:
     for name, value in body.items():
         if value in ("", [], (), {}, None, False):
             continue
-        shown = ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+        shown = _shown(value)
         parts.append(f"{name.replace('_', ' ')} {shown}" if value is not True else name)
     line = "; ".join(parts).replace("\n", " ")
     return line if len(line) <= most else line[: most - 1] + "…"
+
+
+def _shown(value: Any) -> str:
+    """A list or mapping in words."""
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {_shown(inner)}" for name, inner in value.items())
+    if isinstance(value, list | tuple):
+        return ", ".join(_shown(inner) for inner in value)
+    return str(value)
 
 
 def _choices(log: Log, gone: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -13,6 +13,7 @@ from casewright.job.state import State
 from casewright.voice.document import Ask, Card, Document, Field, Picture, Section, Table
 from casewright.voice.quantities import Style
 from casewright.voice.say_fitting import fitting
+from casewright.voice.say_kept import kept_sums
 
 TITLES: Mapping[str, str] = {
     "takein": "Take-in",
@@ -50,9 +51,16 @@ def document(room: str, state: State, settings: Settings, *, with_map: bool = Tr
     said = speakers[room](state, settings, style_for(state, settings))
     if room in BUILDING:
         said = _with_fitting(said, state)
+    if room == _home_of_sums(state) and (kept := kept_sums(state)) is not None:
+        said = replace(said, sections=(*said.sections, kept))
     if state.opened is not None:
         said = replace(said, sections=(*said.sections, _note(state, room)))
     return replace(said, map=_map(state, room, said.card)) if with_map and state.sheet else said
+
+
+def _home_of_sums(state: State) -> str:
+    """The room that shows the sums gone by: proof, or the last of a job that has none."""
+    return "proof" if "proof" in state.rooms else "".join(state.rooms[-1:])
 
 
 def _note(state: State, room: str) -> Section:

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from casewright.job.torque_log import closing
 from casewright.phases.proof import FitSum
 from casewright.voice.document import (
-    Ask,
     Block,
     Caution,
     Cell,
     Facts,
     Fold,
     Hatch,
+    Link,
     Say,
     Section,
     Table,
@@ -26,6 +26,7 @@ from casewright.voice.say_proof_parts import (
     force,
     lasting,
     small,
+    went_by,
     working_fold,
 )
 
@@ -99,7 +100,8 @@ def _details(one: FitSum, tonnes: float, style: Style) -> Iterator[Block]:
         yield from cautions(())
         return
     if one.heat is not None:
-        yield from cautions(one.heat.cautions)
+        flames = (text for times in one.times for text in times.time.cautions)
+        yield from cautions((*one.heat.cautions, *flames))
         yield Caution(
             f"Never above {degrees(one.heat.window.high, style)}: {one.heat.window.limiting}.",
             "Hard limit",
@@ -118,7 +120,9 @@ def _details(one: FitSum, tonnes: float, style: Style) -> Iterator[Block]:
     yield from (Say(gap, "gap" if "not in the sheet" in gap else "plain") for gap in one.gaps)
     yield from _workings(one, style)
     if one.press is not None or one.heat is not None:
-        yield _snapshot(one)
+        yield _snapshot(one, tonnes, style)
+    if one.span is not None and one.span.most > 0:
+        yield Link("Other figures: the bench sum of this fit", "sum:heat-bore", given=_given(one))
 
 
 def _facts(one: FitSum, tonnes: float, style: Style) -> Iterator[tuple[str, str]]:
@@ -172,29 +176,30 @@ def _workings(one: FitSum, style: Style) -> Iterator[Block]:
         yield working_fold(f"Time: {times.source}", times.time.working, style)
 
 
-def _snapshot(one: FitSum) -> Fold:
-    """The sum as it was gone by, kept in the log."""
+def _snapshot(one: FitSum, tonnes: float, style: Style) -> Fold:
+    """The figures of this fit as they stand, for who went by them."""
+    inputs = {words: text for words, text in _facts(one, tonnes, style) if words in READ}
+    outputs = {words: text for words, text in _facts(one, tonnes, style) if words not in READ}
+    outputs = {"in words": WAYS[one.way][0], **outputs}
+    working = one.press.working if one.press is not None else None
+    if working is None and one.heat is not None:
+        working = one.heat.window.working
+    return went_by(f"press fit: {closing(one.name)}", inputs, outputs, working)
+
+
+def _given(one: FitSum) -> dict[str, str]:
+    """What the bench sum of heat needs of this fit."""
     assert one.span is not None
-    inputs = {"joint": one.joint, "least interference m": one.span.least}
-    inputs |= {"most interference m": one.span.most, "from": one.span.origin}
-    outputs: dict[str, object] = {"way": one.way}
-    if one.press is not None:
-        outputs |= {"least force N": one.press.force.least, "most force N": one.press.force.most}
-    if one.heat is not None:
-        window = one.heat.window
-        outputs |= {"heat from K": window.low, "never above K": window.high}
-    ask = Ask(
-        "calculation",
-        "Keep this sum as gone by",
-        "I go by this",
-        (),
-        {
-            "name": f"press fit: {closing(one.name)}", "inputs": inputs, "outputs": outputs,
-            "method": "press fit and heat window", "source": "estimate; the maker's limits rule",
-        },
-        caution=STANDING,
-    )  # fmt: skip
-    return Fold("I went by these figures", (ask,))
+    return {
+        "diameter": f"{one.fit.diameter.value * 1e3:.3f} mm",
+        "interference": f"{one.span.most * 1e6:.1f} µm",
+        "hub": one.fit.hub_material,
+        "ring": one.fit.shaft_material,
+        **({"ceiling": f"{one.heat.window.high - 273.15:.1f} °C"} if one.heat else {}),
+    }
+
+
+READ = ("Interference", "Shaft", "Bore")
 
 
 def _first_big(text: str) -> str:

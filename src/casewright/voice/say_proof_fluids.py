@@ -97,7 +97,10 @@ def oil_section(view: ProofView, style: Style) -> Section:
         blocks.append(Link("Go to the cause of the water", "cause"))
     for one in view.trends:
         hints = " ".join(one.trend.hints)
-        blocks.append(Say(f"{_big(one.metal)}: {one.trend.word}. {hints}", "estimate"))
+        over = f"over {one.samples} samples"
+        if one.earlier:
+            over += f", {one.earlier} of them in earlier jobs of this leg (oil changed between)"
+        blocks.append(Say(f"{_big(one.metal)}, {over}: {one.trend.word}. {hints}", "estimate"))
     blocks.append(Fold("What the oil shows", (_ask_sample(),)))
     return Section("oil", "Oil", tuple(blocks))
 

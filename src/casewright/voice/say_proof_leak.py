@@ -25,12 +25,14 @@ from casewright.voice.document import (
     Tone,
 )
 from casewright.voice.draw_leak import LeakPicture, draw_leak
-from casewright.voice.quantities import Style, say
-from casewright.voice.say_proof_parts import cautions, lasting, working_fold
+from casewright.voice.quantities import Style, say, say_pm
+from casewright.voice.say_proof_bleed import bleed_blocks
+from casewright.voice.say_proof_parts import cautions, lasting, went_by, working_fold
 
 HATCH: dict[str, Hatch] = {
     "tight": "good", "leak": "bad", "stop": "bad", "not proven yet": "unsure",
     "can't be read": "unsure", "not at the test pressure": "unsure", "not done": "next",
+    "opened since": "next",
     "no limit in the sheet": "gap",
 }  # fmt: skip
 TONE: dict[str, Tone] = {"tight": "good", "leak": "bad", "stop": "bad"}
@@ -142,7 +144,7 @@ def _facts(view: CircuitView, style: Style) -> Iterator[tuple[str, str]]:
     circuit = view.line.circuit
     ceiling = circuit.ceiling.text if circuit.ceiling else "not in the sheet: ask the maker first"
     yield "Ceiling", f"{ceiling}; never above it"
-    yield "Volume", circuit.volume.text if circuit.volume else "not in the sheet"
+    yield "Volume", _volume(view, style)
     if view.energy is not None:
         yield (
             "Stored energy at the highest test",
@@ -151,6 +153,21 @@ def _facts(view: CircuitView, style: Style) -> Iterator[tuple[str, str]]:
         )
     if circuit.source:
         yield "Source", circuit.source
+
+
+def _volume(view: CircuitView, style: Style) -> str:
+    """The volume with where it comes from; what the sheet says beside a measured one."""
+    known, printed = view.line.volume, view.line.circuit.volume
+    if known is None:
+        return "not in the sheet"
+    if known.measured is None:
+        return printed.text if printed else f"{say(known.value, 'volume', style)}, {known.origin}"
+    doubt = 2 * known.measured.uncertainty
+    said = (
+        say_pm(known.value, doubt, "volume", style) if doubt else say(known.value, "volume", style)
+    )
+    beside = f"; the sheet says {printed.text}" if printed else ""
+    return f"{said}, {known.origin}{beside}"
 
 
 def _table(view: CircuitView, style: Style) -> Table:
@@ -195,8 +212,23 @@ def _one(view: CircuitView, line: TestLine, style: Style) -> Iterator[Block]:
     if line.judged.trace is not None:
         blocks.append(draw_leak(_picture(view, line, line.judged), style))
     blocks += list(_verdict(line, style))
+    if line.judged.verdict is not None and line.log is not None:
+        blocks.append(_snapshot(view, line, style))
     is_open = line.word not in ("tight", "no limit in the sheet")
     yield Fold(f"{TITLES[line.test.name]}: {line.word}", tuple(blocks), open=is_open)
+
+
+def _snapshot(view: CircuitView, line: TestLine, style: Style) -> Fold:
+    """A verdict as it stands, for who went by it; the log itself is an entry of its own."""
+    judged = line.judged
+    assert judged is not None
+    assert judged.verdict is not None
+    assert line.log is not None
+    inputs = {"log": line.log.id, "as printed": _printed(line, style)}
+    inputs["volume"] = say(judged.volume, "volume", style) if judged.volume_known else "not known"
+    outputs = {"in words": line.word, **dict(_verdict_facts(judged, style))}
+    name = f"sealing test: {view.line.circuit.name}, {line.test.name}"
+    return went_by(name, inputs, outputs, judged.verdict.working)
 
 
 def _picture(view: CircuitView, line: TestLine, judged: JudgedLog) -> LeakPicture:
@@ -288,6 +320,7 @@ def _forms(view: CircuitView, style: Style) -> Iterator[Block]:
     for line in open_tests:
         again = "another log" if line.logs else "the log"
         yield Fold(f"{TITLES[line.test.name]}: {again}", (ask_log(view, line, style),))
+    yield Fold("Measure the volume by a known bleed", bleed_blocks(view, style))
 
 
 def _refused(view: CircuitView, line: TestLine) -> bool:
@@ -298,7 +331,7 @@ def ask_log(view: CircuitView, line: TestLine, style: Style) -> Ask:
     """The form for one log; gauge or absolute has no default, it must be said."""
     circuit = view.line.circuit
     ceiling = f" Never above {circuit.ceiling.text}." if circuit.ceiling else ""
-    fields = _log_fields(circuit.volume is None, style)
+    fields = _log_fields(view.line.volume is None, style)
     if line.word == "not proven yet" and line.log is not None:
         fields = _going_on(fields, line.log.body)
     return Ask(
@@ -364,7 +397,7 @@ def _ask_any(view: CircuitView, style: Style) -> Ask:
         "Keep this log",
         (
             Field("test", "Which test", "choice", choices=choices, needed=True),
-            *_log_fields(view.line.circuit.volume is None, style),
+            *_log_fields(view.line.volume is None, style),
         ),
         {"circuit": view.line.circuit.key, "occasion": "final"},
         caution="No ceiling in the sheet: the maker's comes first, and low pressure before high.",

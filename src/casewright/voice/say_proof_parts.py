@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
+from casewright import __version__
 from casewright.units import write
-from casewright.voice.document import Block, Caution, Facts, Fold
+from casewright.voice.document import Ask, Block, Caution, Facts, Fold
 from casewright.voice.quantities import Style, say_minutes, working_rows
 from casewright.working import Working
 
@@ -38,6 +40,20 @@ def lasting(seconds: float) -> str:
 def working_fold(title: str, working: Working, style: Style) -> Fold:
     """A working, unfolded on demand."""
     return Fold(title, (Facts(working_rows(working, style)),))
+
+
+def went_by(
+    name: str, inputs: Mapping[str, object], outputs: Mapping[str, object], working: Working | None
+) -> Fold:
+    """A touch that keeps a sum with the job, as it stands: what went in, what came out, how."""
+    fixed: dict[str, object] = {
+        "name": name, "inputs": dict(inputs), "outputs": dict(outputs),
+        "method": working.method if working else "", "formula": working.formula if working else "",
+        "source": working.source[:200] if working else "", "version": __version__,
+    }  # fmt: skip
+    ask = Ask("calculation", "Keep this sum with the job", "I went by this", (), fixed,
+              caution=STANDING)  # fmt: skip
+    return Fold("I went by these figures", (ask,))
 
 
 def cautions(texts: tuple[str, ...]) -> tuple[Block, ...]:

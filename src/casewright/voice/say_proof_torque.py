@@ -21,7 +21,7 @@ from casewright.voice.document import (
     Table,
 )
 from casewright.voice.quantities import Style, say, say_window
-from casewright.voice.say_proof_parts import STANDING, force, working_fold
+from casewright.voice.say_proof_parts import STANDING, force, went_by, working_fold
 
 HATCH: dict[str, Hatch] = {
     "inside": "good", "outside": "bad", "above proof": "bad", "not proven": "unsure",
@@ -202,8 +202,26 @@ def _details(one: TorqueSum, style: Style) -> Iterator[Block]:
         )
         yield working_fold("Stripping", one.strip.working, style)
     for step in line.steps:
+        if step.audit is not None:
+            yield _snapshot(one, step, style)
+    for step in line.steps:
         if step.read is not None or step.is_open:
             yield Fold(f"Record step {step.step} again", (ask_torque(line, step, style),))
+
+
+def _snapshot(one: TorqueSum, step: StepLine, style: Style) -> Fold:
+    """A torque as it was judged, for who went by it."""
+    assert step.audit is not None
+    read = say(step.read, "torque", style)
+    inputs = {"sheet": _window(step, style), "wrench": read, "thread": one.line.designation}
+    at, low, high = (
+        say(value, "torque", style) for value in (step.at_fastener, step.audit.low, step.audit.high)
+    )
+    outputs = {"in words": step.word, "at the fastener": at, "with the tool": f"{low} to {high}"}
+    if (span := step.audit.preload) is not None:
+        outputs["preload"] = f"{force(span.low, style)} to {force(span.high, style)}"
+    name = f"torque: {one.line.name}, step {step.step}"
+    return went_by(name, inputs, outputs, step.audit.working)
 
 
 def _facts(one: TorqueSum, style: Style) -> Iterator[tuple[str, str]]:

@@ -16,6 +16,7 @@ from casewright.voice.document import (
 from casewright.voice.quantities import Style, say_chance, say_minutes
 from casewright.voice.quantities import say as say_value
 from casewright.voice.say_setup_cards import card, price_words
+from casewright.voice.say_setup_pattern import pattern_section
 from casewright.voice.say_setup_readings import readings_section
 from casewright.voice.say_setup_seats import (
     dry_section,
@@ -25,7 +26,6 @@ from casewright.voice.say_setup_seats import (
 )
 from casewright.voice.say_setup_witness import (
     bearings_section,
-    pattern_section,
     turned_section,
 )
 from casewright.voice.say_setup_words import (
@@ -44,7 +44,7 @@ def say(view: SetupView, style: Style) -> Document:
         _advice_section(view, style),
         packs_section(view, style),
         turned_section(view, style),
-        pattern_section(view),
+        pattern_section(view, style),
         _final_section(view, style),
         dry_section(view, style),
         shelf_section(view, style),

@@ -12,6 +12,7 @@ from casewright.voice.document import (
     Caution,
     Facts,
     Fold,
+    Link,
     Say,
 )
 from casewright.voice.quantities import Style, say_chance, say_minutes
@@ -75,7 +76,7 @@ def _fit_card(view: SetupView, style: Style) -> Card:
     if view.shelf is not None and not view.shelf.counted:
         blocks.append(Say("The shelf isn't counted: every size is taken as there.", "unsure"))
     blocks.append(Caution(HANDS))
-    told, *others = pack_asks(seat, view.occasion, style)
+    told, *others = pack_asks(seat, view.occasion, style, view)
     blocks.append(told)
     if others:
         blocks.append(Fold("Other shims went in", tuple(others)))
@@ -166,7 +167,7 @@ def _change_card(view: SetupView, style: Style) -> Card:
     ]
     blocks.append(Facts(tuple(others), "The other seats"))
     blocks += [Say(price_words(view)), Caution(HANDS)]
-    told, *other = pack_asks(seat, view.occasion, style)
+    told, *other = pack_asks(seat, view.occasion, style, view)
     blocks += [told, Fold("Other shims went in", tuple(other))] if other else [told]
     return Card("Take it apart and change packs", tuple(blocks), occasion_words(view.occasion))
 
@@ -271,6 +272,20 @@ def _outside_card(view: SetupView, style: Style) -> Card:
     return Card(f"Final build is out of window: {line.response.name}", blocks, "final build")
 
 
+def _final_pattern_card(view: SetupView, style: Style) -> Card:
+    line = next(one for one in view.patterns if one.veto)
+    assert line.statement is not None
+    blocks = (
+        Say(f"Every window holds, but: {'; '.join(line.statement.words)}.", "bad"),
+        Say(
+            "Clean, paint and turn again. If the pattern stands, open the build for a new trial, "
+            "or record in words why it stays."
+        ),
+        Link("To the pattern", "setup", "pattern"),
+    )
+    return Card(f"The pattern of the {line.name} speaks against it", blocks, "final build")
+
+
 def _stuck_card(view: SetupView, style: Style) -> Card | None:
     out = [line for line in view.lines if line.read_now and line.limits.known]
     if not out:
@@ -292,4 +307,5 @@ _CARDS: Mapping[str, Callable[[SetupView, Style], Card | None]] = {
     "final packs": _final_packs_card,
     "final readings": _final_readings_card,
     "final outside": _outside_card,
+    "final pattern": _final_pattern_card,
 }

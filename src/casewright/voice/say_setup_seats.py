@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from casewright import __version__
 from casewright.phases.setup import DryLine, SeatLine, SetupView, Walk
+from casewright.reasoning.shim_choice import ResponseForecast
 from casewright.voice.document import Ask, Block, Cell, Facts, Field, Fold, Say, Section, Table
-from casewright.voice.quantities import Style, say, say_minutes
+from casewright.voice.quantities import Style, say, say_chance, say_minutes
 from casewright.voice.say_setup_words import (
     big,
     change_words,
@@ -172,15 +174,40 @@ def _dry_cell(line: DryLine, style: Style) -> Cell:
     return Cell("still open", "next")
 
 
-def pack_asks(seat: SeatLine, occasion: str, style: Style) -> tuple[Ask, ...]:
-    """Fitted as told, in one touch; or what was fitted instead."""
+def pack_asks(
+    seat: SeatLine, occasion: str, style: Style, view: SetupView | None = None
+) -> tuple[Ask, ...]:
+    """Fitted as told, in one touch, with what told it; or what was fitted instead."""
     fixed: dict[str, object] = {"adjuster": seat.adjuster.key, "occasion": occasion}
     asks = []
     if seat.advised:
         told = tuple(f"{size * 1e3:.3f} mm" for size in seat.advised_sizes)
         asks.append(Ask("pack-fitted", big(seat.adjuster.name), "Fitted as told", (),
-                        {**fixed, "shims": told}))  # fmt: skip
+                        {**fixed, "shims": told, "gone_by": _gone_by(view, style)}))  # fmt: skip
     return (*asks, other_pack(seat, occasion, style))
+
+
+def _gone_by(view: SetupView | None, style: Style) -> dict[str, object]:
+    """The advice as a plain snapshot: the joint chance, and every response as it was forecast."""
+    if view is None or view.plan is None or view.plan.advice is None:
+        return {}
+    best = view.plan.advice.best
+    kinds = {line.response.key: line for line in view.lines}
+    forecasts = {
+        kinds[one.name].response.name: _forecast(one, kinds[one.name].limits.dimension, style)
+        for one in best.forecasts
+        if one.name in kinds
+    }
+    return {
+        "name": "packs advised", "method": "best joint chance over all packs of the shelf",
+        "inputs": {}, "outputs": forecasts, "chance": best.chance, "version": __version__,
+    }  # fmt: skip
+
+
+def _forecast(one: ResponseForecast, dimension: str, style: Style) -> str:
+    """Mean and the 95 % interval, with its window's chance."""
+    low, high = say(one.low, dimension, style), say(one.high, dimension, style)
+    return f"{say(one.mean, dimension, style)}, {low} to {high}; {say_chance(one.chance)}"
 
 
 def other_pack(seat: SeatLine, occasion: str, style: Style) -> Ask:

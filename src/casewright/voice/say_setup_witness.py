@@ -1,14 +1,13 @@
-"""Set-up: adjusters that are turned, the contact pattern as a second witness, bearings."""
+"""Set-up: adjusters that are turned, and bearings."""
 
 from __future__ import annotations
 
-from casewright.phases.setup import HeatLine, LifeLine, PatternLine, SetupView, TurnedLine
+from casewright.phases.setup import HeatLine, LifeLine, SetupView, TurnedLine
 from casewright.reasoning.shim_adjusters import NextSetting
 from casewright.units import write
 from casewright.voice.document import Ask, Block, Caution, Facts, Field, Fold, Say, Section, Table
-from casewright.voice.draw_contact import gallery_picture, seen_pattern
 from casewright.voice.quantities import Style, say, say_pm, working_rows
-from casewright.voice.say_setup_words import big, occasion_words
+from casewright.voice.say_setup_words import big
 
 WAY = {
     "in": "turn it in (tighter)", "out": "turn it out (slacker)", "there": "leave it",
@@ -76,85 +75,6 @@ def _move_words(line: TurnedLine, move: NextSetting) -> str:
     amount = write(abs(move.move), line.dimension, line.unit)
     amount = amount if line.dimension != "count" else f"{abs(move.move):.2f} turns"
     return f"{amount} further {way} ({move.reason})"
-
-
-def pattern_section(view: SetupView) -> Section | None:
-    """What the compound shows, flank by flank, and what it may say."""
-    if not view.patterns:
-        return None
-    blocks: list[Block] = [
-        Say(
-            "A second witness beside height and lash: it gives a direction and can forbid to stop. "
-            "It gives shims only once two known moves were seen on this leg."
-        )
-    ]
-    for line in view.patterns:
-        blocks += _mesh(line)
-        blocks.append(Fold(f"Record the pattern of the {line.name}", (ask_pattern(line, view),)))
-    return Section("pattern", "Contact pattern", tuple(blocks))
-
-
-def _mesh(line: PatternLine) -> list[Block]:
-    blocks: list[Block] = []
-    if line.seen is not None and line.statement is not None:
-        words = line.witness.words if line.witness else line.statement.words
-        tone = "bad" if line.veto else "plain"
-        when = occasion_words(line.seen.body.occasion)
-        blocks.append(
-            Say(f"{big(line.name)}, {when}: {'; '.join(words)}.", tone)  # type: ignore[arg-type]
-        )
-    if line.seen is not None or line.gallery is not None:
-        blocks.append(seen_pattern(line))
-    if line.moves is not None:
-        blocks.append(Say(_moves(line), "estimate"))
-    elif line.learning and line.seen is not None:
-        blocks.append(Say(f"No shims from this pattern: {line.learning}"))
-    blocks += _gallery(line)
-    return blocks
-
-
-def _moves(line: PatternLine) -> str:
-    moves = line.moves
-    assert moves is not None
-    said = [
-        f"{member} {abs(size) * 1e3:.2f} ± {doubt * 1e3:.2f} mm {'out' if size > 0 else 'in'}"
-        for member, size, doubt in (
-            ("pinion", moves.pinion, moves.pinion_deviation),
-            ("gear", moves.gear, moves.gear_deviation),
-        )
-    ]
-    return f"by what two known moves taught on this leg: {', '.join(said)}"
-
-
-def _gallery(line: PatternLine) -> list[Block]:
-    if line.gallery is None:
-        return [Say(f"{big(line.gallery_gap)}.", "gap")]
-    note = Say(
-        f"From drawn flanks, {line.gallery.assumed}. True flanks are the maker's and differ: "
-        "use the directions, not the places.",
-        "estimate",
-    )
-    pictures = tuple(gallery_picture(line.gallery, one) for one in line.gallery.pictures)
-    return [Fold(f"What to expect for 0.10 mm more or less, {line.name}", (note, *pictures))]
-
-
-def ask_pattern(line: PatternLine, view: SetupView) -> Ask:
-    """Centres of the marked patches in per cent of the gear's tooth."""
-    along = "0 toe, 50 middle, 100 heel"
-    up = "0 root, 50 middle, 100 top"
-    fields = (
-        Field("drive_along", "Drive flank: along", "number", hint=along),
-        Field("drive_up", "Drive flank: up", "number", hint=up),
-        Field("coast_along", "Coast flank: along", "number", hint=along),
-        Field("coast_up", "Coast flank: up", "number", hint=up),
-        Field("words", "In words", "text", hint="light brake, how many teeth were painted"),
-    )
-    occasion = view.occasion
-    return Ask(
-        "pattern-seen", f"{big(line.name)}: middle of the patch on the gear", "Record",
-        fields, {"mesh": line.mesh, "occasion": occasion},
-        caution="Turn by hand only, engine and battery locked out, fingers clear of the teeth.",
-    )  # fmt: skip
 
 
 def bearings_section(view: SetupView, style: Style) -> Section | None:

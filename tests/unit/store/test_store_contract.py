@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ from casewright.errors import EntryRefusedError, LogError
 from casewright.job.entry import Entry
 from casewright.job.fold import fold
 from casewright.job.log import read_log, write_log
+from casewright.job.state import State
+from casewright.store.earlier import earlier_jobs
 from casewright.store.files import FileStore
 from casewright.store.protocol import LogStore
 from tests.phases.cast import MOMENT, log_of, opening
@@ -45,6 +48,32 @@ def test_entries_get_sequence_time_and_hash(store: LogStore) -> None:
     assert (third.sequence, third.recorded_at) == (3, "2026-03-04T10:00:00+00:00")
     assert store.read("job-1").head == third.hash
     assert store.jobs() == ("job-1",)
+
+
+def test_jobs_of_a_leg_are_found_by_its_number(store: LogStore) -> None:
+    serials = {"job-1": 'W "3" ø', "job-2": "", "job-3": 'W "3" ø', "job-4": "W"}
+    for job, serial in serials.items():
+        for made in log_of(opening(leg_serial=serial)):
+            store.append(job, made.entry)
+    assert sorted(store.jobs_of_leg('W "3" ø')) == ["job-1", "job-3"]
+    assert store.jobs_of_leg("W") == ("job-4",)
+    assert store.jobs_of_leg("") == store.jobs_of_leg("another") == ()
+
+
+def test_earlier_jobs_are_those_of_the_same_leg_opened_before(store: LogStore) -> None:
+    days = {"a": "2026-03-01", "b": "2025-03-01", "c": "2027-03-01", "other": "2024-03-01"}
+    for job, day in days.items():
+        serial = "W" if job == "other" else "L-4"
+        for made in log_of(opening(leg_serial=serial)):
+            store.append(job, replace(made.entry, happened_at=f"{day}T09:00:00+00:00"))
+
+    def state_of(job: str) -> State:
+        return fold(store.read(job).entries)
+
+    (before,) = earlier_jobs(store, "a", state_of("a"), state_of)
+    assert before.opened is not None and before.opened.happened_at[:10] == days["b"]
+    found = earlier_jobs(store, "c", state_of("c"), state_of)
+    assert [one.opened.happened_at[:4] for one in found if one.opened] == ["2025", "2026"]
 
 
 def test_sent_twice_is_one_entry(store: LogStore) -> None:

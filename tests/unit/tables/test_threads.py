@@ -122,4 +122,13 @@ def test_a_head_that_the_table_does_not_hold_is_not_guessed():
     with pytest.raises(RangeError, match="friction diameter"):
         hexagon_friction_diameter("M90x2")
     with pytest.raises(RangeError):
-        hexagon_friction_diameter("1/2-13")
+        hexagon_friction_diameter("1 1/2-6")
+
+
+def test_an_inch_hexagon_bears_between_its_hole_and_its_flats() -> None:
+    """Limits of the width across flats of 3/8 and 1/2 inch cap screws as printed (ASME B18.2.1)."""
+    for size, hole, least_flats, most_flats in (
+        ("3/8-16", 0.406, 0.551, 0.562), ("1/2-20 UNF", 0.562, 0.736, 0.750),
+    ):  # fmt: skip
+        inches = hexagon_friction_diameter(size) / 0.0254
+        assert (hole + 0.9 * least_flats) / 2 < inches < (hole + most_flats) / 2

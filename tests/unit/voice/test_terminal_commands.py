@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import shlex
-from collections.abc import Iterator, Sequence
 from typing import Any
 
 import pytest
@@ -13,29 +12,19 @@ from casewright.job.fold import fold
 from casewright.job.kinds import BODIES, ROOMS
 from casewright.job.log import read_log
 from casewright.store.shipped import demo_logs
-from casewright.voice.document import Ask, Block, Card, Fold
 from casewright.voice.forms import body_from
 from casewright.voice.rooms import document
 from casewright.voice.terminal import command
+from tests.phases.asks import asks_of
 from tests.phases.test_cause import WITH
 
 STATE = fold(read_log(demo_logs()["survey-launch"]).entries)
 
 
-def asks(blocks: Sequence[Block]) -> Iterator[Ask]:
-    for block in blocks:
-        if isinstance(block, Ask):
-            yield block
-        elif isinstance(block, Fold | Card):
-            yield from asks(block.blocks)
-
-
 @pytest.mark.parametrize("room", ROOMS)
 def test_a_printed_command_says_what_the_form_says(room: str) -> None:
     said = document(room, STATE, WITH)
-    found = list(
-        asks([*([said.card] if said.card else []), *(b for s in said.sections for b in s.blocks)])
-    )
+    found = list(asks_of(said))
     assert found
     for ask in found:
         words = shlex.split(command(ask))

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from casewright.job.build import Build, build, is_changed, origin_of
 from casewright.job.fitting import FitLine, to_fit
 from casewright.job.fluids import OilLine, oil_line
+from casewright.job.gaps import Gap, gaps
 from casewright.job.kinds import SignedOff
 from casewright.job.leak_tests import CircuitLine, circuit_line
 from casewright.job.packs import Pack, latest_pack
 from casewright.job.settings import Settings
 from casewright.job.state import Kept, State
 from casewright.job.torque_log import JointTorque, torque_log
-from casewright.phases.handover.gaps import Gap, gaps
 
 
 @dataclass(frozen=True, slots=True)

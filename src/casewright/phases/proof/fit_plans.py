@@ -129,7 +129,7 @@ def _press(
 def _times(
     settings: Settings, hub: Material, heat: AssemblyPlan, mass: float | None, gaps: list[str]
 ) -> tuple[HeatTimes, ...]:
-    """Time in the shop's oven, set to the ceiling, and with a hot-air gun on the whole part."""
+    """Time in the shop's oven, set to the ceiling, and with gun, induction or torch on it."""
     window = heat.window
     if not window.is_open or window.low <= T20:
         return ()
@@ -141,11 +141,15 @@ def _times(
     # However well the air takes it over, the oven can't give more than its elements do.
     least = mass * hub.specific_heat * (window.low - T20) / settings.oven_watts
     oven = replace(oven, quickest=max(oven.quickest, least), slowest=max(oven.slowest, least))
-    gun = heating_time(mass, area, hub, HEAT_SOURCES["hot-air-gun"], T20, window.low, T20)
     return (
         HeatTimes("oven", window.high, oven),
-        HeatTimes("hot-air gun, the whole part", None, gun),
-    )
+        *(
+            HeatTimes(f"{source.name}, the whole part", None,
+                      heating_time(mass, area, hub, source, T20, window.low, T20))
+            for source in HEAT_SOURCES.values()
+            if not source.bath
+        ),
+    )  # fmt: skip
 
 
 def surface_of(mass: float, one: Material) -> float:

@@ -28,10 +28,12 @@ class OilReading:
 
 @dataclass(frozen=True, slots=True)
 class MetalTrend:
-    """A metal over the samples of this job."""
+    """A metal over the samples of this leg; how many, and how many of them in earlier jobs."""
 
     metal: str
     trend: WearTrend
+    samples: int
+    earlier: int
 
 
 def oil_readings(state: State) -> tuple[OilReading, ...]:
@@ -99,17 +101,34 @@ def _viscosity(state: State, body: OilRead) -> Iterator[str]:
         yield f"The sheet asks for {state.lookup.sheet.oil.grade}: wrong oil, water, or worn out."
 
 
-def metal_trends(state: State) -> tuple[MetalTrend, ...]:
-    """Metals that were read with hours beside them; three samples make a trend."""
-    points: dict[str, list[tuple[float, float]]] = {}
-    for kept in state.oil_readings:
-        for metal, text in kept.body.metals.items():
-            try:
-                hours = parse(kept.body.hours, "time", "h", "hours").value
-                points.setdefault(metal.lower(), []).append((hours, _share(text)))
-            except CasewrightError:
-                continue
+def metal_trends(state: State, earlier: tuple[State, ...] = ()) -> tuple[MetalTrend, ...]:
+    """Metals that were read with hours beside them, over the leg's jobs; three make a trend."""
+    before = _points(earlier)
+    points = _points((*earlier, state))
     return tuple(
-        MetalTrend(metal, wear_trend([t for t, _ in rows], [c for _, c in rows], metal))
+        MetalTrend(
+            metal, wear_trend([t for t, _ in rows], [c for _, c in rows], metal), len(rows),
+            len(before.get(metal, ())),
+        )
         for metal, rows in points.items()
-    )
+    )  # fmt: skip
+
+
+def _points(states: tuple[State, ...]) -> dict[str, list[tuple[float, float]]]:
+    """Hours [s] and share of each metal in every sample that gives both, sorted by hours."""
+    points: dict[str, list[tuple[float, float]]] = {}
+    for state in states:
+        for kept in state.oil_readings:
+            for metal, text in kept.body.metals.items():
+                try:
+                    hours = parse(_hours(state, kept.body), "time", "h", "hours").value
+                    points.setdefault(metal.lower(), []).append((hours, _share(text)))
+                except CasewrightError:
+                    continue
+    return {metal: sorted(rows) for metal, rows in points.items()}
+
+
+def _hours(state: State, body: OilRead) -> str:
+    """Hours as typed with the sample; of oil as received, else the owner's."""
+    asked = state.complaint.body.hours if state.complaint else ""
+    return body.hours or (asked if body.occasion == "as-received" else "")

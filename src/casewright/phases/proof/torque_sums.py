@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from casewright.errors import CasewrightError
+from casewright.errors import CasewrightError, RangeError
 from casewright.job.torque_log import JointTorque, surface_of
 from casewright.mechanics.preload import PreloadRange, preload_range
 from casewright.mechanics.stripping import Stripping, stripping
@@ -21,6 +21,10 @@ T = TypeVar("T")
 
 # Own: tensile strength of an ordinary gravity cast Al-Si-Mg housing; its shear ratio (VDI, memory).
 HOUSING_STRENGTH, HOUSING_SHEAR = 240e6, 0.70
+OWN_FACE = (
+    "Preload and proof margin are not judged: {} bears on a face of its own, which no table holds. "
+    "The torque is judged. By hand, the bench sum of the preload takes the face's diameter."
+)
 # Bars that a bench has at hand for ring nuts [m].
 BARS = (0.3, 0.5, 1.0)
 # A usual adapter and wrench, to show what an offset does [m].
@@ -50,7 +54,7 @@ def torque_sum(line: JointTorque, opened: bool) -> TorqueSum:
         said = ("The sheet gives no torque for this joint; none is assumed.",)
         return TorqueSum(line, opened, None, None, None, None, (), None, said)
     nominal = steps[-1].value
-    preload = _try(notes, lambda: _preload(line, nominal))
+    preload = _try(notes, lambda: _preload(line, nominal, notes))
     proof = _try(notes, lambda: _proof(line, preload))
     strip = _try(notes, lambda: _strip(line))
     share = None
@@ -71,13 +75,27 @@ def _try(notes: list[str], compute: Callable[[], T | None]) -> T | None:
         return None
 
 
-def _preload(line: JointTorque, nominal: float) -> PreloadRange | None:
+def _preload(line: JointTorque, nominal: float, notes: list[str]) -> PreloadRange | None:
     surface = surface_of(line.fasteners, line.fasteners.lubricated)
     if surface not in SURFACE_FRICTION:
         return None
-    face = hexagon_friction_diameter(line.designation)
+    thread(line.designation)
+    face = _face(line)
+    if face is None:
+        notes.append(OWN_FACE.format(line.designation))
+        return None
     tool = permissible_deviation(nominal)
     return preload_range(line.designation, nominal, SURFACE_FRICTION[surface], face, tool)
+
+
+def _face(line: JointTorque) -> float | None:
+    """Friction diameter of a plain hexagon; None for a face that no table holds."""
+    if line.kind == "ring-nut":
+        return None
+    try:
+        return hexagon_friction_diameter(line.designation)
+    except RangeError:
+        return None
 
 
 def _proof(line: JointTorque, preload: PreloadRange | None) -> ProofMargin | None:

@@ -98,7 +98,7 @@ def view(state: State, settings: Settings) -> ProofView:
         oil_sheet=sheet.oil,
         oil_asked=needed.oil,
         samples=oil_readings(state),
-        trends=metal_trends(state),
+        trends=metal_trends(state, settings.earlier),
         anodes=anodes,
         functions=functions,
         cautions=tuple(c.text for c in sheet.cautions if c.where in ("everywhere", "proof")),
@@ -153,9 +153,9 @@ def _checked(line: CircuitLine) -> tuple[tuple[str, ...], tuple[str, ...]]:
 def _energy(line: CircuitLine) -> StoredEnergy | None:
     """Energy of the air at the highest test pressure of the circuit."""
     pressures = [one.test.pressure.value for one in line.tests if one.test.pressure]
-    if line.circuit.volume is None or max(pressures, default=0.0) <= 0:
+    if line.volume is None or max(pressures, default=0.0) <= 0:
         return None
-    return stored_energy(line.circuit.volume.value, max(pressures))
+    return stored_energy(line.volume.value, max(pressures))
 
 
 def _places(line: CircuitLine) -> tuple[Place, ...]:

@@ -3,7 +3,14 @@
 from casewright.phases.setup.advice import Plan, RateNow
 from casewright.phases.setup.bearings import HeatLine, LifeLine
 from casewright.phases.setup.dry import DryLine
-from casewright.phases.setup.pattern import Computed, Gallery, Look, PatternLine
+from casewright.phases.setup.pattern import (
+    Computed,
+    Gallery,
+    Look,
+    PatternLine,
+    heel_setting,
+)
+from casewright.phases.setup.seen import SeenFlank
 from casewright.phases.setup.signs import SignLine, Walk
 from casewright.phases.setup.trials import Taken
 from casewright.phases.setup.turned import TurnedLine
@@ -11,6 +18,6 @@ from casewright.phases.setup.view import ResponseLine, SeatLine, SetupView, view
 
 __all__ = [
     "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "Look", "PatternLine", "Plan",
-    "RateNow", "ResponseLine", "SeatLine", "SetupView", "SignLine", "Taken", "TurnedLine", "Walk",
-    "view",
+    "RateNow", "ResponseLine", "SeatLine", "SeenFlank", "SetupView", "SignLine", "Taken",
+    "TurnedLine", "Walk", "heel_setting", "view",
 ]  # fmt: skip

@@ -23,6 +23,7 @@ from casewright.mechanics.contact_flank import Hand
 from casewright.mechanics.contact_gallery import gallery
 from casewright.mechanics.contact_learning import (
     PatternMoves,
+    PatternSensitivity,
     PatternTrial,
     learn_sensitivity,
     moves_from_pattern,
@@ -30,7 +31,6 @@ from casewright.mechanics.contact_learning import (
 from casewright.mechanics.contact_pattern import (
     Belief,
     PatternStatement,
-    SeenPatch,
     SeenPattern,
     Witness,
     compare_with_readings,
@@ -38,6 +38,7 @@ from casewright.mechanics.contact_pattern import (
 )
 from casewright.mechanics.contact_tooth import ToothOutline, tooth_outline, toothed_pair
 from casewright.phases.setup.geometry import RIGHT_ANGLE
+from casewright.phases.setup.seen import SeenFlank, seen_flank, seen_pattern
 from casewright.phases.setup.signs import MOTION, rates
 from casewright.phases.setup.trials import trial_pack
 from casewright.reasoning.shim_choice import ResponseForecast
@@ -49,6 +50,7 @@ CROWNING, PROFILE = 15e-6, 8e-6
 SHIFTS = (0.0, 0.2, 0.35, 0.5)
 SHIM = 1e-4
 GRID = (32, 16)
+NOT_LOOKED = SeenFlank(None, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,10 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Computed:
-    """What drawn flanks show for one move: title, drive and coast patch on the gear, lash [m]."""
+    """What drawn flanks show for one move: title, drive and coast patch on the gear, lash [m].
+
+    The title says "one shim"; the gallery holds how thick that is.
+    """
 
     title: str
     drive: Look | None
@@ -80,6 +85,7 @@ class Gallery:
     root: tuple[float, ...]
     pictures: tuple[Computed, ...]
     assumed: str
+    shim: float = SHIM
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +95,18 @@ class PatternLine:
     mesh: str
     name: str
     seen: Kept[PatternSeen] | None
-    drive: SeenPatch | None
-    coast: SeenPatch | None
+    drive: SeenFlank
+    coast: SeenFlank
     statement: PatternStatement | None
     witness: Witness | None
     moves: PatternMoves | None
+    taught: str
     learning: str
+    learned: PatternSensitivity | None
     gallery: Gallery | None
     gallery_gap: str
     current: bool
+    heel_left: bool
 
     @property
     def veto(self) -> str:
@@ -120,28 +129,27 @@ def _line(
     mine = [kept for kept in state.patterns if kept.body.mesh == mesh.key]
     mine.sort(key=lambda kept: occasion_order(kept.body.occasion))
     seen = mine[-1] if mine else None
-    pattern = _pattern(seen.body) if seen else None
+    pattern = seen_pattern(seen.body) if seen else None
     statement = state_pattern(pattern) if pattern else None
     belief = _belief(state, mesh, told)
     witness = compare_with_readings(statement, belief) if statement and belief else None
-    moves, learning = _learned(state, mesh, mine, pattern)
+    own, learning = _learned(state, mesh, mine)
+    known = own or family_sensitivity(mesh)
     drawn, gap = _gallery_of(mesh)
+    drive, coast = (
+        seen_flank(seen.body, flank) if seen else NOT_LOOKED for flank in ("drive", "coast")
+    )
     return PatternLine(
-        mesh.key, mesh.name, seen, pattern.drive if pattern else None,
-        pattern.coast if pattern else None, statement, witness, moves, learning, drawn, gap,
-        seen is not None and seen.body.occasion == occasion,
+        mesh.key, mesh.name, seen, drive, coast, statement, witness, _moves(known, pattern),
+        _taught(known, own is not None), learning, own, drawn, gap,
+        seen is not None and seen.body.occasion in (occasion, "final"),
+        state.settings.get(heel_setting(mesh.key)) == "left",
     )  # fmt: skip
 
 
-def _pattern(body: PatternSeen) -> SeenPattern | None:
-    """The tapped centres as shares of the gear's tooth; None where neither flank is whole."""
-    drive = _patch(body.drive_along, body.drive_up)
-    coast = _patch(body.coast_along, body.coast_up)
-    return SeenPattern("gear", drive, coast) if drive or coast else None
-
-
-def _patch(along: float | None, up: float | None) -> SeenPatch | None:
-    return None if along is None or up is None else SeenPatch(along / 100, up / 100)
+def heel_setting(mesh: str) -> str:
+    """Name of the job's setting: on which hand the heel lies, looking at the drive flank."""
+    return f"pattern-heel.{mesh}"
 
 
 def _belief(state: State, mesh: Mesh, told: tuple[ResponseForecast, ...]) -> Belief | None:
@@ -181,20 +189,49 @@ def _height_sense(state: State, mesh: Mesh, height: str) -> int:
 
 
 def _learned(
-    state: State, mesh: Mesh, mine: list[Kept[PatternSeen]], now: SeenPattern | None
-) -> tuple[PatternMoves | None, str]:
-    """Moves from the pattern, only by what this leg taught; else what is missing."""
+    state: State, mesh: Mesh, mine: list[Kept[PatternSeen]]
+) -> tuple[PatternSensitivity | None, str]:
+    """What this leg's own known moves taught of its pattern; else what is missing."""
     trials = []
     for kept in mine:
-        pattern = _pattern(kept.body)
+        pattern = seen_pattern(kept.body)
         pinion, gear = (_place(state, m, kept.body.occasion) for m in (mesh.pinion, mesh.gear))
         if pattern and pattern.drive and pattern.coast and pinion is not None and gear is not None:
             trials.append(PatternTrial(pinion, gear, pattern))
     try:
-        learned = learn_sensitivity(trials)
-        return (moves_from_pattern(learned, now) if now else None), ""
+        return learn_sensitivity(trials), ""
     except InputError as error:
         return None, f"it takes {error.expected}. {error.remedy}".strip()
+
+
+def family_sensitivity(mesh: Mesh) -> PatternSensitivity | None:
+    """What the sheet holds of this leg family's pattern; None unless both members were moved."""
+    by_member = {one.member: one for one in mesh.pattern_moves}
+    if set(by_member) != {"pinion", "gear"}:
+        return None
+    both = [by_member["pinion"], by_member["gear"]]
+    rows = [(m.drive_along, m.drive_up, m.coast_along, m.coast_up) for m in both]
+    return PatternSensitivity(
+        matrix=1e3 * np.array(rows).T,
+        base=np.full(4, np.nan),
+        covariance=np.diag([0.0, *((1e3 * m.doubt) ** 2 for m in both)]),
+        trials=min(m.trials for m in both),
+        residual=0.0,
+    )
+
+
+def _moves(known: PatternSensitivity | None, now: SeenPattern | None) -> PatternMoves | None:
+    """Moves from the pattern, only by measured sensitivities and where both flanks were seen."""
+    if known is None or now is None or now.drive is None or now.coast is None:
+        return None
+    return moves_from_pattern(known, now)
+
+
+def _taught(known: PatternSensitivity | None, own: bool) -> str:
+    if known is None:
+        return ""
+    whose = "this leg" if own else "legs of this family (by the sheet)"
+    return f"{known.trials} trials with known moves taught on {whose}"
 
 
 def _place(state: State, member: str, occasion: str) -> float | None:
@@ -286,7 +323,7 @@ def _gallery(
 
 def _computed(title: str, contact: TeethContact) -> Computed:
     return Computed(
-        title.replace("one shim", "0.10 mm"),
+        title,
         _look(contact.drive.pattern), _look(contact.coast.pattern), contact.lash_arc,
     )  # fmt: skip
 

@@ -90,8 +90,8 @@ class SetupView:
     """Everything that the room shows.
 
     `stage` is "no sheet", "out of scope", "nothing to set", "signs", "dry", "fit", "read", "turn",
-    "again", "change", "stop", "final packs", "final readings", "final outside", "done" or "stuck";
-    `occasion` the assembly that is being fitted or read.
+    "again", "change", "stop", "final packs", "final readings", "final outside", "final pattern",
+    "done" or "stuck"; `occasion` the assembly that is being fitted or read.
     """
 
     stage: str
@@ -155,7 +155,7 @@ def view(state: State, settings: Settings) -> SetupView:
     lines = _lines(state, leg, told, fitting)
     turned = turned_lines(state)
     seats = _seats(state, leg, known_shelf, told, found_walks, fitting)
-    stage, occasion = _stage(state, leg, told, found_walks, seats, lines, turned, fitting)
+    stage, occasion = _stage(state, leg, told, found_walks, seats, lines, turned, patterns, fitting)
     if occasion != fitting:
         seats = _seats(state, leg, known_shelf, told, found_walks, occasion)
     return SetupView(
@@ -303,6 +303,7 @@ def _stage(
     seats: tuple[SeatLine, ...],
     lines: tuple[ResponseLine, ...],
     turned: tuple[TurnedLine, ...],
+    patterns: tuple[pattern.PatternLine, ...],
     fitting: str,
 ) -> tuple[str, str]:
     """Where the bench stands, and on which assembly."""
@@ -313,7 +314,7 @@ def _stage(
     if not state.lookup.sheet.adjusters and not lines:
         return "nothing to set", fitting
     if final_begun(state):
-        return _final_stage(state, lines, seats), FINAL
+        return _final_stage(state, lines, seats, patterns), FINAL
     if any(walk.open and not walk.against for walk in found_walks):
         return "signs", fitting
     begun = bool(state.trials and any(line.now for line in lines)) or any(
@@ -365,7 +366,12 @@ def _inside(line: ResponseLine) -> bool:
     )
 
 
-def _final_stage(state: State, lines: tuple[ResponseLine, ...], seats: tuple[SeatLine, ...]) -> str:
+def _final_stage(
+    state: State,
+    lines: tuple[ResponseLine, ...],
+    seats: tuple[SeatLine, ...],
+    patterns: tuple[pattern.PatternLine, ...],
+) -> str:
     if any(seat.final is None and (seat.now or seat.as_found) for seat in seats):
         return "final packs"
     final = [[t for t in line.readings if t.occasion == FINAL and t.counts] for line in lines]
@@ -373,4 +379,6 @@ def _final_stage(state: State, lines: tuple[ResponseLine, ...], seats: tuple[Sea
         return "final readings"
     if any(line.final.word == "outside" for line in lines):
         return "final outside"
+    if any(line.veto for line in patterns):
+        return "final pattern"
     return "done"

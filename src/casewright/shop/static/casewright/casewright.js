@@ -160,6 +160,28 @@
     const next = boxes[boxes.indexOf(event.target) + 1];
     if (next) { event.preventDefault(); next.focus(); next.select(); }
   });
+  // A finger or mouse drawn over a tooth picture ticks (or clears) each cell that it crosses.
+  let stroke = null;
+  const cellAt = (event) => { const one = document.elementFromPoint(event.clientX, event.clientY); return one && one.closest(".cell"); };
+  const paint = (cell) => { const box = cell.querySelector("input"); if (box.checked !== stroke.tick) box.checked = stroke.tick; };
+  document.addEventListener("pointerdown", (event) => {
+    const cell = event.isPrimary && event.button === 0 && event.target.closest(".cell");
+    stroke = cell ? { first: cell, tooth: cell.parentElement, tick: !cell.querySelector("input").checked, drawn: false } : null;
+  });
+  document.addEventListener("pointermove", (event) => {
+    if (!stroke) return;
+    const cell = cellAt(event);
+    if (!cell || cell.parentElement !== stroke.tooth || (!stroke.drawn && cell === stroke.first)) return;
+    if (!stroke.drawn) { stroke.drawn = true; paint(stroke.first); }
+    paint(cell);
+  });
+  document.addEventListener("pointerup", () => setTimeout(() => { stroke = null; }, 0));
+  document.addEventListener("pointercancel", () => { stroke = null; });
+  // The click that ends a stroke on its first cell would undo it.
+  document.addEventListener("click", (event) => {
+    if (stroke && stroke.drawn && event.target.closest(".cell")) event.preventDefault();
+    stroke = null;
+  }, true);
   document.addEventListener("change", (event) => {
     if (!event.target.matches(".units input")) return;
     const shown = event.target.closest("fieldset").querySelector(".unit-shown");
