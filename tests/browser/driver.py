@@ -77,12 +77,23 @@ def enter(page: Page, address: str, entry: Entry) -> str:
     kind, body = entry.kind, _plain(dict(entry.body))
     whole = body_of(entry).model_dump(mode="json")
     for room in rooms_for(kind, body):
-        page.goto(f"{address}/{room}/")
-        form = _form(page, kind, body, whole)
-        if form is not None:
-            _fill_and_send(page, form, body)
-            return room
+        for _ in _pages(page, f"{address}/{room}/", body):
+            form = _form(page, kind, body, whole)
+            if form is not None:
+                _fill_and_send(page, form, body)
+                return room
     raise AssertionError(f"no page asks for {kind} with {dict(body)!r}")
+
+
+def _pages(page: Page, address: str, body: Mapping[str, Any]) -> Iterator[None]:
+    """The room as it opens, then with each of its fetched forms, likeliest place first."""
+    page.goto(address)
+    links: list[str] = page.locator(".fetch a").evaluate_all("(all) => all.map((a) => a.href)")
+    yield
+    names = [str(body[name]) for name in ("piece", "position") if body.get(name)]
+    for link in sorted(links, key=lambda one: not any(name in one for name in names)):
+        page.goto(link)
+        yield
 
 
 def rooms_for(kind: str, body: Mapping[str, Any]) -> tuple[str, ...]:
