@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import html
 import json
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
+from urllib.parse import urljoin
 
 from playwright.sync_api import Locator, Page, TimeoutError
 
@@ -76,24 +79,29 @@ def enter(page: Page, address: str, entry: Entry) -> str:
     """Record one entry through a page; returns the room in which its form was found."""
     kind, body = entry.kind, _plain(dict(entry.body))
     whole = body_of(entry).model_dump(mode="json")
-    for room in rooms_for(kind, body):
-        for _ in _pages(page, f"{address}/{room}/", body):
-            form = _form(page, kind, body, whole)
-            if form is not None:
-                _fill_and_send(page, form, body)
-                return room
+    for fetched in (False, True):
+        for room in dict.fromkeys(rooms_for(kind, body)):
+            for link in _pages(page, f"{address}/{room}/", body, fetched):
+                page.goto(link)
+                form = _form(page, kind, body, whole)
+                if form is not None:
+                    _fill_and_send(page, form, body)
+                    return room
     raise AssertionError(f"no page asks for {kind} with {dict(body)!r}")
 
 
-def _pages(page: Page, address: str, body: Mapping[str, Any]) -> Iterator[None]:
-    """The room as it opens, then with each of its fetched forms, likeliest place first."""
-    page.goto(address)
-    links: list[str] = page.locator(".fetch a").evaluate_all("(all) => all.map((a) => a.href)")
-    yield
-    names = [str(body[name]) for name in ("piece", "position") if body.get(name)]
-    for link in sorted(links, key=lambda one: not any(name in one for name in names)):
-        page.goto(link)
-        yield
+def _pages(page: Page, address: str, body: Mapping[str, Any], fetched: bool) -> Iterator[str]:
+    """The room as it opens, or those of its fetched forms that speak of what the entry is about."""
+    if not fetched:
+        yield address
+        return
+    names = [str(body[one]) for one in ("target", "feature", "key", "position") if body.get(one)]
+    text = page.request.get(address).text()
+    for href in dict.fromkeys(re.findall(r'class="go fetch"><a href="([^"#]*)', text)):
+        link = urljoin(address, html.unescape(href))
+        found = html.unescape(page.request.get(link).text())
+        if not names or any(name in found for name in names):
+            yield link
 
 
 def rooms_for(kind: str, body: Mapping[str, Any]) -> tuple[str, ...]:
