@@ -17,23 +17,23 @@ from casewright.errors import InfeasibleError, MissingError
 from casewright.reasoning.shim_model import SetUp, State, windows
 from casewright.reasoning.shim_moments import moments, pack_moments
 from casewright.reasoning.shim_rectangle import marginal_chance, rectangle_chance
-from casewright.reasoning.shim_search import TIE, Search, ranked
+from casewright.reasoning.shim_search import TIE, Ranking, ranked
 from casewright.reasoning.shim_stock import (
     PackChange,
+    PackClasses,
     PackRules,
     ShelfShim,
     pack_change,
     pack_classes,
     recipe,
-    supply,
     thinned,
 )
+from casewright.reasoning.shim_supply import Stock
+from casewright.reasoning.shim_tree import Search
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-_ALL = 99
-_WIDER = ((1, 3), (2, 3), (_ALL, 3), (_ALL, 40), (_ALL, 400), (_ALL, 4000))
 _WIDTH_95 = 1.959964
 
 
@@ -68,12 +68,22 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """The best packs, two runners-up that differ in thickness, and the packs fitted now."""
+    """The best packs, two runners-up that differ in thickness, and the packs fitted now.
+
+    `gap` is how much more chance any packs of the shelf that were not weighed could have: 0 means
+    that the best is proven to be the best, to `TIE`.
+    """
 
     best: Choice
     runners_up: tuple[Choice, ...]
     present: Choice | None
     looked_at: int
+    gap: float = 0.0
+
+    @property
+    def proven(self) -> bool:
+        """Whether no packs of the shelf can be better, to `TIE`."""
+        return self.gap == 0.0
 
 
 def choose(
@@ -93,60 +103,67 @@ def choose(
         present: the packs fitted now, name to number for each adjuster [-].
     Returns:
         best choice, runners-up, present packs [-].
-    Valid: one leg; the optimum over all packs of the shelf, to `TIE`.
+    Valid: one leg; the optimum over all packs of the shelf, to `TIE`, or to the `gap` told.
     Raises: InfeasibleError when rules or stock leave no packs; MissingError without windows.
-    Source: own: branch and bound with each window's own chance as the bound.
+    Source: own: branch and bound, bounded by the joint chance of the windows settled so far.
     """
     low, high, _ = windows(set_up)
     if not (np.isfinite(low) | np.isfinite(high)).any():
         raise MissingError("windows", "at least one window in the sheet")
     fitted = [None] * len(rules) if present is None else list(present)
-    seats = tuple(pack_classes(shelf, rule, now) for rule, now in zip(rules, fitted, strict=True))
+    seats = _classes(shelf, rules, fitted)
     search = Search(moments(set_up, state), low, high, seats)
     stock = np.array([shim.count for shim in shelf])
     now = [None if pack is None else recipe(shelf, pack) for pack in fitted]
-    found, looked_at = _supplied(search, stock, now)
-    chosen = [_choice(set_up, search, shelf, index, packs, now) for index, packs in found]
-    return Advice(chosen[0], tuple(chosen[1:]), _present(set_up, search, shelf, now), looked_at)
+    told, places = _supplied(search, stock, now)
+    chosen = [
+        _choice(set_up, search, shelf, told.index[place], told.packs[place], now)
+        for place in places
+    ]
+    gap = told.missed - float(told.chance.max())
+    here = _present(set_up, search, shelf, now)
+    return Advice(chosen[0], tuple(chosen[1:]), here, told.weighed, gap if gap > TIE else 0.0)
+
+
+def _classes(
+    shelf: Sequence[ShelfShim],
+    rules: Sequence[PackRules],
+    fitted: Sequence[Mapping[str, int] | None],
+) -> tuple[PackClasses, ...]:
+    """The packs of each seat; seats alike in rules and fitted pack share one list."""
+    made: dict[object, PackClasses] = {}
+    keys = [
+        (rule, None if pack is None else frozenset(pack.items()))
+        for rule, pack in zip(rules, fitted, strict=True)
+    ]
+    for key, rule, pack in zip(keys, rules, fitted, strict=True):
+        if key not in made:
+            made[key] = pack_classes(shelf, rule, pack)
+    return tuple(made[key] for key in keys)
 
 
 def _supplied(
     search: Search, stock: Whole, now: Sequence[Whole | None]
-) -> tuple[list[tuple[Whole, tuple[Whole, ...]]], int]:
-    """The best three that the stock can give; wider lists only when stock stands in the way."""
-    looked_at = 0
-    for levels, wanted in _WIDER:
-        subset = [thinned(seat, levels) for seat in search.seats]
-        index, chance, seen = ranked(search, subset, wanted)
-        looked_at += seen
-        found, short = _take(search, index, chance, stock, now)
-        if found and (levels == _ALL or not short):
-            return found, looked_at
-    raise InfeasibleError("packs for all seats", ["the shelf holds too few shims for all"])
+) -> tuple[Ranking, tuple[int, ...]]:
+    """The ranking of what the stock can give, and the places of the best three in it."""
+    subset = [thinned(seat, 1) for seat in search.seats]
+    told = ranked(search, subset, Stock(search.seats, stock, now), 3)
+    if not len(told.chance) and all(pack is not None for pack in now):
+        told = _as_fitted(search, now)
+    if not len(told.chance):
+        raise InfeasibleError("packs for all seats", ["the shelf holds too few shims for all"])
+    places: dict[tuple[int, ...], int] = {}
+    for place in order(search, told.index, told.chance, float(told.chance.max())):
+        thick = search.columns(told.index[place][None])[0][0]
+        places.setdefault(tuple(np.rint(thick * 1e7).astype(int).tolist()), int(place))
+    return told, tuple(places.values())[:3]
 
 
-def _take(
-    search: Search, index: Whole, chance: Array, stock: Whole, now: Sequence[Whole | None]
-) -> tuple[list[tuple[Whole, tuple[Whole, ...]]], bool]:
-    """First three different ones that the stock gives, and whether any was short."""
-
-    def packs_of(place: int) -> tuple[Whole, ...] | None:
-        options = [seat.recipes[i] for seat, i in zip(search.seats, index[place], strict=True)]
-        return supply(options, stock, now)
-
-    given = ((p, packs_of(p)) for p in np.argsort(-chance, kind="stable"))
-    best = next((float(chance[place]) for place, packs in given if packs is not None), None)
-    found: dict[tuple[int, ...], tuple[Whole, tuple[Whole, ...]]] = {}
-    # within a tie of what unlimited stock would give, a wider list can gain nothing
-    short = best is None or best < float(chance.max()) - TIE
-    for place in [] if best is None else order(search, index, chance, best):
-        key = tuple(np.rint(search.columns(index[place][None])[0][0] * 1e7).astype(int))
-        packs = None if key in found else packs_of(place)
-        if packs is not None:
-            found[key] = (index[place], packs)
-        if len(found) == 3:
-            break
-    return list(found.values()), short
+def _as_fitted(search: Search, now: Sequence[Whole | None]) -> Ranking:
+    """The packs that are in, where the search found no others: what they lack stays open."""
+    index = np.array([[len(seat.thickness) - 1 for seat in search.seats]])
+    packs = (tuple(pack for pack in now if pack is not None),)
+    return Ranking(index, packs, search.chance(index, coarse=0), 1, 1.0)
 
 
 def order(search: Search, index: Whole, chance: Array, best: float) -> Whole:
@@ -190,7 +207,7 @@ def _choice(
     return Choice(
         tuple({s.name: int(n) for s, n in zip(shelf, p, strict=True) if n} for p in packs),
         tuple(float(t) for t in thickness),
-        float(search.chance(row, coarse=False)[0]),
+        float(search.chance(row, coarse=0)[0]),
         float(search.margin(row)[0]),
         int(search.shims(row)[0]),
         _forecasts(set_up, search, row),

@@ -1,8 +1,10 @@
 """Exact search over the product of the seats' packs for the best joint chance.
 
-A window's own chance bounds the joint chance from above, so a combination is dropped as soon
-as one settled window has less than the best found. What is left is ranked with few nodes and
-settled with many.
+The joint chance of any windows bounds that of all from above. So seats are filled one by one, and a
+half-filled combination is dropped as soon as the windows that it has settled hold together with
+less than the best found. What is left is ranked with few nodes and settled with many. Where more
+are left than a page has time for, the least likely are set aside and the greatest chance that one
+of them could have is told: the answer is proven to that.
 """
 
 from __future__ import annotations
@@ -13,84 +15,260 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from casewright.reasoning.shim_moments import Moments, pack_moments
-from casewright.reasoning.shim_rectangle import marginal_chance, rectangle_chance
-from casewright.reasoning.shim_stock import PackClasses
+from casewright.reasoning.shim_fine import BIN, best_of_any_thickness, binned, least_doubt, near_to
+from casewright.reasoning.shim_moments import pack_moments
+from casewright.reasoning.shim_narrow import narrowed
+from casewright.reasoning.shim_rectangle import ROUGH, ROUGH_ERROR, marginal_chance
+from casewright.reasoning.shim_supply import Stock, Supplied
+from casewright.reasoning.shim_tree import COARSE_ERROR, FEW, Search, survivors_of
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 TIE = 5e-4
-_COARSE_ERROR = 2e-3
 _PIECE = 4096
+_DIVE, _MOST = 300, 20_000
+# Seats from which on linear programmes narrow the lists first: for fewer they cost more than they
+# save.
+_MANY_SEATS = 4
+# More thicknesses than this at a seat are weighed by the hundredth of a millimetre first.
+_FINE = 400
+_SLACK = TIE + 2 * COARSE_ERROR
+_PASSES, _ASKED, _SETTLED, _TRIED = 6, 1500, 300, 200
+_RUNNERS = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Search:
-    """One leg's question: tensors, windows for the means, and the classes of each seat."""
+class Ranking:
+    """Combinations that the stock gives, [N, seats], packs, chances, how many were weighed.
 
-    law: Moments
-    low: Array
-    high: Array
-    seats: tuple[PackClasses, ...]
+    `missed` is a bound: no combination that was set aside unseen has a greater chance (−1 where
+    none was).
+    """
 
-    def columns(self, index: Whole) -> tuple[Array, Array, Array]:
-        """Thickness, variance and kept flags of combinations [N, seats]."""
-        picked = [(s.thickness[i], s.variance[i], s.kept[i]) for s, i in self._pairs(index)]
-        thickness, variance, kept = (np.stack(part, axis=1) for part in zip(*picked, strict=True))
-        return thickness, variance, kept
-
-    def _pairs(self, index: Whole) -> list[tuple[PackClasses, Whole]]:
-        return list(zip(self.seats, index.T, strict=True))
-
-    def chance(self, index: Whole, coarse: bool) -> Array:
-        """Joint chance of combinations [N, seats]."""
-        mean, covariance = pack_moments(self.law, *self.columns(index))
-        return rectangle_chance(mean, covariance, self.low, self.high, coarse)
-
-    def shims(self, index: Whole) -> Whole:
-        """Number of shims of combinations."""
-        return np.asarray(sum(s.count[i] for s, i in self._pairs(index)))
-
-    def margin(self, index: Whole) -> Array:
-        """Least distance from an edge as a share of the half window."""
-        mean, _ = pack_moments(self.law, *self.columns(index))
-        half = np.where(np.isfinite(self.high - self.low), (self.high - self.low) / 2, 1.0)
-        return np.asarray(np.min(np.minimum(mean - self.low, self.high - mean) / half, axis=1))
+    index: Whole
+    packs: tuple[tuple[Whole, ...], ...]
+    chance: Array
+    weighed: int
+    missed: float = -1.0
 
 
-def ranked(search: Search, subset: Sequence[Whole], wanted: int) -> tuple[Whole, Array, int]:
-    """All combinations of the subset that may be among the best `wanted`, or tied with them.
+def ranked(search: Search, subset: Sequence[Whole], stock: Stock, wanted: int) -> Ranking:
+    """All combinations that may be among the best `wanted` that the stock gives, or tied with them.
 
     Args:
         search: tensors, windows and classes of one leg [-].
-        subset: which classes of each seat to look at [-].
+        subset: the class with the fewest shims of each thickness, and the fitted one, a seat [-].
+        stock: the shared shelf [-].
         wanted: how many of different thickness are sure to be found [-].
     Returns:
-        combinations [-], [N, seats]; their chances [-], [N]; how many were evaluated [-].
-    Valid: exact: nothing above the last of them is missing.
+        the ranking, empty where the stock gives none [-].
+    Valid: nothing above the last of them is missing, but for what `missed` bounds.
     Raises: nothing.
-    Source: own: branch and bound, P(all windows) ≤ P(each window).
+    Source: own: branch and bound, P(all windows) ≤ P(any of the windows together).
     """
+    if len(subset) >= _MANY_SEATS and max(map(len, subset)) > _FINE:
+        return _fine(search, subset, stock, wanted)
     index, coarse = _climb(search, subset)
-    slack = TIE + 2 * _COARSE_ERROR
-    floor = _nth(search, index, coarse, wanted) - slack
-    survivors, bound = _survivors(search, subset, floor)
+    floor = _nth(search, index, coarse, wanted) - _SLACK
+    left = list(subset)
+    if len(subset) >= _MANY_SEATS:
+        index, coarse, left = _dived(search, left, floor, index, coarse)
+        floor = _nth(search, index, coarse, wanted) - _SLACK
+    floor = min(floor, _given(search, index, coarse, stock, wanted))
+    weighed = 0
+    for _ in range(_PASSES):
+        found = _weighed(search, subset, stock, floor, wanted)
+        weighed += found.weighed
+        if found.floor >= floor or floor <= 0:
+            break
+        floor = found.floor if found.floor > 0 else _lower(floor)
+    return _settled(search, found, stock, weighed)
+
+
+def _fine(search: Search, subset: Sequence[Whole], stock: Stock, wanted: int) -> Ranking:
+    """Very many thicknesses: hundredths first, then all near the best; the rest is bounded."""
+    pairs = list(zip(search.seats, subset, strict=True))
+    some = [binned(seat, some) for seat, some in pairs]
+    told = ranked(search, some, stock.coarser(BIN), wanted)
+    if not len(told.chance):
+        return told
+    found = _polished(search, subset, stock, told.index[int(np.argmax(told.chance))])
+    index = np.array([*(one.index for one in found), *told.index])
+    packs = (*(one.packs for one in found), *told.packs)
+    chance = np.concatenate([search.chance(index[: len(found)], coarse=0), told.chance])
+    thickness = search.columns(index[int(np.argmax(chance))][None])[0][0]
+    ends = np.array([(s.thickness.min(), s.thickness.max()) for s in search.seats])
+    doubt = np.array(
+        [least_doubt(s, t) for s, t in zip(search.seats, thickness, strict=True)]
+    )  # fmt: skip
+    most = best_of_any_thickness(
+        lambda some, coarse: search.chance_at(some, doubt, coarse), list(thickness), ends
+    )
+    return Ranking(index, packs, chance, told.weighed, most)
+
+
+def _polished(search: Search, subset: Sequence[Whole], stock: Stock, row: Whole) -> list[Supplied]:
+    """Better packs near a combination, one seat after the other, as the stock gives them."""
+    found: dict[tuple[int, ...], Supplied] = {}
+    best = float(search.chance(row[None], coarse=1)[0])
+    for seat in (*range(len(subset)), *range(len(subset))):
+        near = near_to(search.seats[seat], subset[seat], int(row[seat]))
+        index = np.repeat(row[None], len(near), axis=0)
+        index[:, seat] = near
+        chance = search.chance(index, coarse=1)
+        for place in np.argsort(-chance, kind="stable")[:_TRIED]:
+            if chance[place] <= best:
+                break
+            if (one := stock.supply(index[place])) is not None:
+                found[one.index], best, row = one, float(chance[place]), index[place]
+                break
+    return list(found.values())
+
+
+def _given(search: Search, index: Whole, coarse: Array, stock: Stock, wanted: int) -> float:
+    """The floor by the best `wanted` of these that the stock gives; 1 where it gives fewer."""
+    given: dict[tuple[int, ...], float] = {}
+    for place in np.argsort(-coarse, kind="stable")[:_TRIED]:
+        if (found := stock.supply(index[place])) is not None:
+            key = _key(search, index[place])
+            actual = float(search.chance(np.array([found.index]), coarse=1)[0])
+            given[key] = max(given.get(key, -1.0), actual)
+            if len(given) == wanted:
+                return min(given.values()) - _SLACK
+    return 1.0
+
+
+def _lower(floor: float) -> float:
+    """The next floor where the stock gave nothing above this one."""
+    return floor / 2 if floor > 0.02 else -1.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """Combinations, coarse chances, the floor that the stock's best set, the rest's bound."""
+
+    index: Whole
+    coarse: Array
+    floor: float
+    weighed: int
+    missed: float
+
+
+def _weighed(
+    search: Search, subset: Sequence[Whole], stock: Stock, floor: float, wanted: int
+) -> _Weighed:
+    """Everything at or above the floor; the floor rises with what the stock can give."""
+    if len(subset) >= _MANY_SEATS:
+        subset = _narrow(search, subset, floor)
+    survivors, bound, missed = survivors_of(search, subset, floor, _MOST)
     order = np.argsort(-bound, kind="stable")
-    kept: list[Whole] = []
-    scores: list[Array] = []
+    kept, scores = [survivors[:0]], [bound[:0]]
+    given: dict[tuple[int, ...], float] = {}
+    asked, reached = 0, -1.0
     for start in range(0, len(order), _PIECE):
         piece = order[start : start + _PIECE]
-        if bound[piece[0]] < floor:
+        if bound[piece[0]] < max(floor, reached):
             break
-        kept.append(survivors[piece])
-        scores.append(search.chance(survivors[piece], coarse=True))
-        so_far = np.concatenate(scores)
-        floor = max(floor, _nth(search, np.concatenate(kept), so_far, wanted) - slack)
-    index = np.concatenate(kept) if kept else index
-    coarse = np.concatenate(scores) if scores else coarse
-    near = index[coarse >= floor]
-    return near, search.chance(near, coarse=False), sum(len(part) for part in scores)
+        rows, chance = _coarse(search, survivors[piece], max(floor, reached))
+        for place in np.argsort(-chance, kind="stable"):
+            if asked >= _ASKED or chance[place] < max(floor, reached + _SLACK):
+                break
+            asked += 1
+            if (found := stock.supply(rows[place])) is not None:
+                actual = float(search.chance(np.array([found.index]), coarse=1)[0])
+                key = _key(search, rows[place])
+                given[key] = max(given.get(key, -1.0), actual)
+                if len(given) >= wanted:
+                    reached = sorted(given.values())[-wanted] - _SLACK
+        kept.append(rows)
+        scores.append(chance)
+    best = max(given.values(), default=-1.0)
+    risen = reached if len(given) >= wanted else best - _SLACK if given else -1.0
+    index, coarse = np.concatenate(kept), np.concatenate(scores)
+    near = coarse >= max(risen, floor)
+    return _Weighed(index[near], coarse[near], risen, len(index), missed)
+
+
+def _coarse(search: Search, rows: Whole, floor: float) -> tuple[Whole, Array]:
+    """Those of the combinations that reach the floor, and their chances with few nodes."""
+    if len(search.low) > FEW:
+        rows = rows[search.chance(rows, ROUGH) >= floor - ROUGH_ERROR]
+    chance = search.chance(rows, coarse=1)
+    return rows[chance >= floor], chance[chance >= floor]
+
+
+def _key(search: Search, row: Whole) -> tuple[int, ...]:
+    """A combination by its thicknesses."""
+    return tuple(np.rint(search.columns(row[None])[0][0] * 1e7).astype(int).tolist())
+
+
+def _settled(search: Search, found: _Weighed, stock: Stock, weighed: int) -> Ranking:
+    """What is left, settled with many nodes, as the stock gives it."""
+    order = np.argsort(-found.coarse, kind="stable")
+    rows = found.index[order]
+    missed = found.missed
+    if len(rows) > _SETTLED:
+        missed = max(missed, float(found.coarse[order[_SETTLED]]) + COARSE_ERROR)
+        rows = rows[:_SETTLED]
+    upper = search.chance(rows, coarse=0)
+    supplied, short = _taken(search, rows, upper, stock)
+    # A row whose packs have more shims than its thickness needs, or that took too long, might do
+    # better with others: what it would have with the fewest bounds that.
+    missed = max([missed, *short])
+    if not supplied:
+        return Ranking(rows[:0], (), np.zeros(0), weighed, missed)
+    index = np.array([one.index for one in supplied])
+    packs = tuple(one.packs for one in supplied)
+    return Ranking(index, packs, search.chance(index, coarse=0), weighed, missed)
+
+
+def _taken(
+    search: Search, rows: Whole, upper: Array, stock: Stock
+) -> tuple[list[Supplied], list[float]]:
+    """What the stock gives, likeliest first, until the rest can neither win nor follow."""
+    supplied: list[Supplied] = []
+    short: list[float] = []
+    reached: dict[tuple[int, ...], float] = {}
+    for place in np.argsort(-upper, kind="stable"):
+        chance = float(upper[place])
+        if len(reached) >= _RUNNERS and chance < _enough(reached):
+            break
+        one = stock.supply(rows[place])
+        if stock.unsure(rows[place]) if one is None else one.short:
+            short.append(chance)
+        if one is not None:
+            supplied.append(one)
+            reached.setdefault(_key(search, rows[place]), chance)
+    return supplied, short
+
+
+def _enough(reached: dict[tuple[int, ...], float]) -> float:
+    """Under this chance a combination is neither tied with the best nor among the first three."""
+    best = sorted(reached.values(), reverse=True)
+    return min(best[0] - 2 * TIE, best[_RUNNERS - 1])
+
+
+def _with(index: Whole, chance: Array, more: Whole, scores: Array) -> tuple[Whole, Array]:
+    """Two lists of combinations as one, each combination once."""
+    rows, first = np.unique(np.concatenate([more, index]), axis=0, return_index=True)
+    return rows, np.concatenate([scores, chance])[first]
+
+
+def _narrow(search: Search, subset: Sequence[Whole], floor: float) -> list[Whole]:
+    thickness = [seat.thickness for seat in search.seats]
+    return narrowed(search.law, search.low, search.high, thickness, subset, floor)
+
+
+def _dived(
+    search: Search, subset: Sequence[Whole], floor: float, index: Whole, coarse: Array
+) -> tuple[Whole, Array, list[Whole]]:
+    """Good combinations of many seats quickly: the likeliest few half-filled ones go on."""
+    left = _narrow(search, subset, floor)
+    found, _, _ = survivors_of(search, left, floor, _DIVE)
+    if len(found):
+        index, coarse = _with(index, coarse, found, search.chance(found, coarse=1))
+    return index, coarse, left
 
 
 def _nth(search: Search, index: Whole, chance: Array, wanted: int) -> float:
@@ -111,7 +289,7 @@ def _climb(search: Search, subset: Sequence[Whole]) -> tuple[Whole, Array]:
             index = np.repeat(point[None], len(choices), axis=0)
             index[:, seat] = choices
             near = _plausible(search, index)
-            chance = search.chance(index[near], coarse=True)
+            chance = search.chance(index[near], coarse=1)
             seen.append(index[near])
             values.append(chance)
             point = index[near][int(np.argmax(chance))]
@@ -148,59 +326,3 @@ def _start(search: Search, subset: Sequence[Whole]) -> Whole:
         for seat, choices, want in zip(search.seats, subset, wanted, strict=True)
     ]
     return np.array(rows)
-
-
-def _survivors(search: Search, subset: Sequence[Whole], floor: float) -> tuple[Whole, Array]:
-    """Combinations in which no window's own chance is under the floor, with that bound."""
-    size = len(search.seats)
-    touches = _touches(search)
-    order = _seat_order(touches, subset)
-    index = np.zeros((1, size), np.int64)
-    bound = np.ones(1)
-    settled: set[int] = set()
-    for depth, seat in enumerate(order):
-        choices = subset[seat]
-        index = np.repeat(index, len(choices), axis=0)
-        index[:, seat] = np.tile(choices, len(index) // len(choices))
-        bound = np.repeat(bound, len(choices))
-        done = set(order[: depth + 1])
-        ready = [r for r, seats in enumerate(touches) if seats <= done and r not in settled]
-        for response in ready:
-            bound = np.minimum(bound, _own_chance(search, index, response, done))
-            index, bound = index[bound >= floor], bound[bound >= floor]
-        settled.update(ready)
-    return index, bound
-
-
-def _touches(search: Search) -> list[set[int]]:
-    """Seats on which each response depends."""
-    size = len(search.seats)
-    spread = np.einsum("rfrf->rf", search.law.covariance)
-    moved = (search.law.mean != 0) | (spread != 0)
-    return [{s for s in range(size) if row[1 + s] or row[1 + size + s]} for row in moved]
-
-
-def _seat_order(touches: Sequence[set[int]], subset: Sequence[Whole]) -> list[int]:
-    """Seats so that windows settle as early as can be."""
-    order: list[int] = []
-    while len(order) < len(subset):
-        left = [s for s in range(len(subset)) if s not in order]
-        settled = {s: sum(t <= {*order, s} and not t <= set(order) for t in touches) for s in left}
-        order.append(max(left, key=lambda s: (settled[s], -len(subset[s]))))
-    return order
-
-
-def _own_chance(search: Search, index: Whole, response: int, done: set[int]) -> Array:
-    """One window's chance for combinations whose other seats don't touch it."""
-    thickness, variance, kept = search.columns(index)
-    size = len(search.seats)
-    seats = sorted(done)
-    features = np.ones((len(index), 1 + 2 * len(seats)))
-    features[:, 1 : 1 + len(seats)] = (thickness - search.law.reference)[:, seats]
-    features[:, 1 + len(seats) :] = kept[:, seats]
-    pick = [0, *(1 + s for s in seats), *(1 + size + s for s in seats)]
-    mean = features @ search.law.mean[response, pick]
-    block = search.law.covariance[response][:, response][np.ix_(pick, pick)]
-    spread = np.einsum("nf,fg,ng->n", features, block, features, optimize=True)
-    spread = spread + variance @ search.law.rates[response] ** 2 + search.law.extra[response]
-    return marginal_chance(mean, spread, search.low[response], search.high[response])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from casewright.phases.setup import ResponseLine, SetupView
+from casewright.reasoning.shim_choice import Advice, Choice
 from casewright.voice.document import (
     Block,
     Cell,
@@ -100,35 +101,52 @@ def _suspect_words(view: SetupView) -> str:
 
 
 def _choices(view: SetupView, style: Style) -> list[Block]:
-    """The best packs and two runners-up, with each window's chance."""
+    """The best packs and two runners-up, with each window's chance; after "stop" too."""
     plan = view.plan
-    if plan is None or plan.advice is None:
+    if plan is None or plan.weighed is None:
         return []
-    seats = [seat for seat in view.seats if seat.advised]
-    choices = (plan.advice.best, *plan.advice.runners_up)
-    names = ("best", "second", "third")
-    rows = tuple(
+    weighed = plan.weighed
+    names = {walk.adjuster.key: walk.adjuster.name for walk in view.walks}
+    choices = (weighed.best, *weighed.runners_up)
+    rows = [
         (name, *(thickness(size, style) for size in one.thickness), say_chance(one.chance))
-        for name, one in zip(names, choices, strict=False)
+        for name, one in zip(("best", "second", "third"), choices, strict=False)
+    ]
+    if weighed.present is not None:
+        one = weighed.present
+        sizes = (thickness(size, style) for size in one.thickness)
+        rows.append(("fitted now", *sizes, say_chance(one.chance)))
+    columns = ("Packs", *(names[key] for key in plan.seats), "All windows hold")
+    note = Say(
+        f"{_proof(weighed)} Ties go to the fewest shims. A builder of the old packs is taken to "
+        "have aimed at the middles, and a seat's doubt to be shared evenly by its pieces.",
+        "estimate",
     )
-    columns = ("Packs", *(seat.adjuster.name for seat in seats), "All windows hold")
-    chances = tuple(
+    runners = Fold("Runners-up", (Table("", columns, tuple(rows)), note))
+    if plan.advice is None:
+        return [runners]
+    return [_expected(view, weighed.best, style), runners]
+
+
+def _proof(weighed: Advice) -> str:
+    """Whether the best is proven to be, or how much more other packs could hold at most."""
+    if weighed.proven:
+        return "Proven: no packs of the shelf hold all windows more likely."
+    return (
+        "Not proven to be the best: other packs of the shelf might hold all windows by up to "
+        f"{100 * weighed.gap:.1f} in 100 more."
+    )
+
+
+def _expected(view: SetupView, best: Choice, style: Style) -> Table:
+    rows = tuple(
         (
             response_name(view, one.name), interval(one, _dimension(view, one.name), style),
             _window(view, one.name), Cell(say_chance(one.chance)),
         )
-        for one in plan.advice.best.forecasts
+        for one in best.forecasts
     )  # fmt: skip
-    expected = Table(
-        "With the best packs", ("Response", "19 times in 20", "Window", "Holds"), chances
-    )
-    note = Say(
-        f"{plan.advice.looked_at} combinations of packs weighed near those that put every response "
-        "in its middle; ties go to the fewest shims. A builder of the old packs is taken to have "
-        "aimed at the middles, and a seat's doubt to be shared evenly by its pieces.",
-        "estimate",
-    )
-    return [expected, Fold("Runners-up", (Table("", columns, rows), note))]
+    return Table("With the best packs", ("Response", "19 times in 20", "Window", "Holds"), rows)
 
 
 def _dimension(view: SetupView, key: str) -> str:

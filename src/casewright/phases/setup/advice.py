@@ -34,7 +34,7 @@ from casewright.reasoning.shim_model import (
     response_rows,
 )
 from casewright.reasoning.shim_prior import Share, variance_shares
-from casewright.reasoning.shim_stock import PackRules, ShelfShim, all_packs
+from casewright.reasoning.shim_stock import PackRules, ShelfShim
 from casewright.reasoning.shim_stop import (
     Prices,
     StopAdvice,
@@ -47,8 +47,6 @@ from casewright.reasoning.shim_update import Reading, Update, rate_sources, take
 Array = NDArray[np.float64]
 Names = tuple[tuple[str, int], ...]
 WIDTH_95 = 1.959964
-# Different thicknesses looked at for each seat about its middle; more only where those fail.
-NEAREST = (3, 8, 40)
 MOST = 0.02
 # A leg that goes out of window, in trials: assumed.
 WRONG = 20.0
@@ -99,7 +97,10 @@ class RateNow:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What is known and what to do. `trouble` says why nothing can be chosen."""
+    """What is known and what to do. `trouble` says why nothing can be chosen.
+
+    `advice` are packs worth an assembly; `weighed` the same, and those that are not worth it too.
+    """
 
     present: tuple[ResponseForecast, ...]
     advice: Advice | None
@@ -112,6 +113,8 @@ class Plan:
     gaps: tuple[Gap, ...]
     explanations: tuple[Ranked, ...]
     trouble: str = ""
+    weighed: Advice | None = None
+    seats: tuple[str, ...] = ()
 
     @property
     def best(self) -> Choice | None:
@@ -127,9 +130,10 @@ def plan(case: Case) -> Plan:
     state, update, before, trouble = _taken(case, first)
     packs = case.assemblies[-1].packs if case.assemblies else case.set_up.reference
     present = 0.0 if update is None else min(1.0, chance_in_window(case.set_up, update, packs))
-    # No packs can save more than a trial costs from here on: the search is spared.
+    # Where no packs can save more than a trial costs, they are shown and not advised.
     worth_it = (1 - present) * WRONG > 1
-    advice, why = _choice(case, state) if worth_it else (None, "")
+    weighed, why = _choice(case, state)
+    advice = weighed if worth_it else None
     told = forecasts(case.set_up, state, packs)
     stop = _stop(case, update, packs, advice, told) if update is not None else None
     suspect, chance, surprises = _suspect(case, update)
@@ -137,7 +141,8 @@ def plan(case: Case) -> Plan:
     return Plan(
         told, advice, stop, suspect, chance, surprises,
         _shares(case.set_up, state, packs), _rates(case.set_up, first, state),
-        gaps, _explained(case, before, gaps, suspect), trouble or why,
+        gaps, _explained(case, before, gaps, suspect), trouble or why, weighed,
+        case.set_up.adjusters,
     )  # fmt: skip
 
 
@@ -201,25 +206,16 @@ def _twice_off(case: Case, off: list[tuple[str, float]]) -> tuple[str, ...]:
 
 
 def _choice(case: Case, state: State) -> tuple[Advice | None, str]:
-    """The best packs: looked for near those that put every mean in its middle, wider if need be."""
+    """The best packs of all that the shelf gives."""
     if not case.choosing:
         return None, ""
     present = None if case.present is None else [dict(pack) for pack in case.present]
-    why = ""
-    wanted = nearest_middle(case, state)
-    reachable = _reachable(case.set_up, state, wanted)
-    for most in NEAREST:
-        rules = tuple(
-            _around(case.shelf, rule, float(want), most)
-            for rule, want in zip(case.rules, wanted, strict=True)
-        )
-        try:
-            advice = choose(reachable, state, case.shelf, rules, present)
-        except CasewrightError as error:
-            why = str(error)
-            continue
-        return (advice if reachable == case.set_up else _as_printed(case, state, advice)), ""
-    return None, why
+    reachable = _reachable(case.set_up, state, nearest_middle(case, state))
+    try:
+        advice = choose(reachable, state, case.shelf, case.rules, present)
+    except CasewrightError as error:
+        return None, str(error)
+    return (advice if reachable == case.set_up else _as_printed(case, state, advice)), ""
 
 
 def nearest_middle(case: Case, state: State) -> Array:
@@ -277,27 +273,6 @@ def _as_printed(case: Case, state: State, advice: Advice) -> Advice:
     present = judged(advice.present) if advice.present else None
     others = tuple(judged(one) for one in advice.runners_up)
     return replace(advice, best=judged(advice.best), runners_up=others, present=present)
-
-
-def _around(shelf: tuple[ShelfShim, ...], rule: PackRules, want: float, most: int) -> PackRules:
-    """The rule narrowed to the `most` different thicknesses nearest the wanted one."""
-    if rule.thickest - rule.thinnest < 1e-5:
-        return rule
-    packs = all_packs(shelf, rule)
-    thick = np.rint(packs @ np.array([shim.thickness for shim in shelf]) * 1e7) / 1e7
-    found, group = np.unique(thick, return_inverse=True)
-    far = np.sort(np.abs(found - want))[min(most, len(found)) - 1] + 1e-8
-    near = np.abs(found - want) <= far
-    fewest = np.full(len(found), rule.most)
-    np.minimum.at(fewest, group.ravel(), packs.sum(axis=1))
-    # One shim more than the thickest of them needs leaves room for a short stock.
-    needed = int(fewest[near].max()) + 1
-    return replace(
-        rule,
-        most=rule.most if most > NEAREST[0] else min(rule.most, needed),
-        thinnest=float(max(rule.thinnest, want - far)),
-        thickest=float(min(rule.thickest, want + far)),
-    )
 
 
 def _stop(
