@@ -8,6 +8,7 @@ have been missed.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ Whole = NDArray[np.int64]
 
 BIN = 1e-5
 NEAR = 1.5e-5
+FEW_SIZES = 24
 
 
 def binned(classes: PackClasses, choices: Whole) -> Whole:
@@ -75,22 +77,45 @@ def least_doubt(classes: PackClasses, thickness: float) -> float:
     return float(classes.variance[near].min()) if near.any() else 0.0
 
 
-def best_of_any_thickness(
-    chance: Callable[[Array, int], Array], start: Sequence[float], ends: Array
+def most_of_any_thickness(
+    chance: Callable[[Array, int], Array], start: Sequence[float], sizes: Sequence[Array]
 ) -> float:
-    """The joint chance that the best thicknesses of all would have, were there shims for them.
+    """The joint chance that no packs of whatever thickness between the ends could exceed.
+
+    Seats with few sizes (a selective spacer) keep to them: the one of the start and its neighbours,
+    since a greatest chance over the others is log-concave in it too.
 
     Args:
         chance: joint chance for thicknesses [m], [N, seats], with few nodes (1) or many (0).
         start: good thicknesses to begin from [m].
-        ends: thinnest and thickest pack of each seat [m], [seats, 2].
+        sizes: distinct thicknesses of each seat, rising [m].
     Returns:
         the greatest chance found [-].
     Valid: log-concave while the rates are sure, so that one ascent finds the top; rates in doubt
         bend that slightly.
     Raises: nothing.
-    Source: own: quasi-Newton ascent; log-concavity after PREKOPA-1973.
+    Source: own: quasi-Newton ascents; log-concavity after PREKOPA-1973.
     """
+    few = sorted((len(size), seat) for seat, size in enumerate(sizes) if len(size) <= FEW_SIZES)[:2]
+    tried = [_neighbours(sizes[seat], start[seat]) for _, seat in few]
+    found = 0.0
+    for choice in product(*tried):
+        ends = np.array([(size[0], size[-1]) for size in sizes])
+        begin = np.array(start, float)
+        for (_, seat), value in zip(few, choice, strict=True):
+            ends[seat], begin[seat] = value, value
+        found = max(found, _ascent(chance, begin, ends))
+    return found
+
+
+def _neighbours(sizes: Array, here: float) -> Array:
+    """A size and the ones beside it."""
+    at = int(np.argmin(np.abs(sizes - here)))
+    return np.asarray(sizes[max(0, at - 1) : at + 2])
+
+
+def _ascent(chance: Callable[[Array, int], Array], begin: Array, ends: Array) -> float:
+    """The greatest chance within the ends, from a beginning."""
     from scipy.optimize import minimize
 
     step, scale = 1e-6, 1e4
@@ -101,7 +126,7 @@ def best_of_any_thickness(
         return float(-told[0]), -(told[1:] - told[0]) / (step * scale)
 
     found = minimize(
-        fall, np.asarray(start) * scale, jac=True, method="L-BFGS-B",
-        bounds=np.asarray(ends) * scale, options={"maxiter": 40},
+        fall, begin * scale, jac=True, method="L-BFGS-B", bounds=ends * scale,
+        options={"maxiter": 30, "ftol": 1e-6},
     )  # fmt: skip
     return float(chance(np.asarray(found.x)[None] / scale, 0)[0])

@@ -16,8 +16,11 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
-_FINE = {1: 1, 2: 24, 3: 20, 4: 16}
-_COARSE = {1: 1, 2: 12, 3: 10, 4: 7}
+_PRODUCTS = {
+    0: {1: 1, 2: 24, 3: 20, 4: 16},
+    1: {1: 1, 2: 12, 3: 10, 4: 7},
+    2: {1: 1, 2: 5, 3: 5, 4: 5},
+}
 _LATTICE = {0: 8191, 1: 509, 2: 61}
 ROUGH, ROUGH_ERROR = 2, 0.02
 _CHUNK = 2_000_000
@@ -27,8 +30,8 @@ _CHUNK = 2_000_000
 def _nodes(dimension: int, coarse: int) -> tuple[Array, Array]:
     """Points [dimension − 1, K] in the unit cube and their weights [K]."""
     if dimension > 4:
-        return _lattice(dimension - 1, _LATTICE[coarse])
-    count = (_COARSE if coarse else _FINE)[dimension]
+        return _lattice(dimension - 1, _LATTICE[int(coarse)])
+    count = _PRODUCTS[int(coarse)][dimension]
     x, w = np.polynomial.legendre.leggauss(count)
     t = 0.5 * (x + 1)
     place, weight = t * t * (3 - 2 * t), 3 * w * t * (1 - t)

@@ -10,32 +10,34 @@ of them could have is told: the answer is proven to that.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from casewright.reasoning.shim_fine import BIN, best_of_any_thickness, binned, least_doubt, near_to
+from casewright.reasoning.shim_fine import BIN, binned, least_doubt, most_of_any_thickness, near_to
 from casewright.reasoning.shim_moments import pack_moments
 from casewright.reasoning.shim_narrow import narrowed
 from casewright.reasoning.shim_rectangle import ROUGH, ROUGH_ERROR, marginal_chance
 from casewright.reasoning.shim_supply import Stock, Supplied
-from casewright.reasoning.shim_tree import COARSE_ERROR, FEW, Search, survivors_of
+from casewright.reasoning.shim_tree import COARSE_ERROR, Search, survivors_of
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 TIE = 5e-4
 _PIECE = 4096
-_DIVE, _MOST = 300, 20_000
+_DIVE, _MOST = 200, 4_000
 # Seats from which on linear programmes narrow the lists first: for fewer they cost more than they
 # save.
 _MANY_SEATS = 4
 # More thicknesses than this at a seat are weighed by the hundredth of a millimetre first.
 _FINE = 400
 _SLACK = TIE + 2 * COARSE_ERROR
-_PASSES, _ASKED, _SETTLED, _TRIED = 6, 1500, 300, 200
-_RUNNERS = 3
+_PASSES, _ASKED, _SETTLED, _TRIED = 6, 1500, 200, 200
+_RUNNERS, _WORTH_IT = 3, 100
+# Nearer than this to what any thickness could give, nothing more is looked for.
+_CLOSE = 2e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +73,14 @@ def ranked(search: Search, subset: Sequence[Whole], stock: Stock, wanted: int) -
         return _fine(search, subset, stock, wanted)
     index, coarse = _climb(search, subset)
     floor = _nth(search, index, coarse, wanted) - _SLACK
-    left = list(subset)
+    left, most = list(subset), 1.0
     if len(subset) >= _MANY_SEATS:
         index, coarse, left = _dived(search, left, floor, index, coarse)
         floor = _nth(search, index, coarse, wanted) - _SLACK
+        quick = _settled(search, _Weighed(index, coarse, floor, len(index), 1.0), stock, 0)
+        most = _any_thickness(search, quick)
+        if len(quick.chance) and most - float(quick.chance.max()) <= _CLOSE:
+            return replace(quick, weighed=len(index), missed=most)
     floor = min(floor, _given(search, index, coarse, stock, wanted))
     weighed = 0
     for _ in range(_PASSES):
@@ -83,7 +89,22 @@ def ranked(search: Search, subset: Sequence[Whole], stock: Stock, wanted: int) -
         if found.floor >= floor or floor <= 0:
             break
         floor = found.floor if found.floor > 0 else _lower(floor)
-    return _settled(search, found, stock, weighed)
+    told = _settled(search, found, stock, weighed)
+    return replace(told, missed=min(told.missed, most))
+
+
+def _any_thickness(search: Search, quick: Ranking) -> float:
+    """What no packs of whatever thickness could exceed, from the best found; 1 without one."""
+    if not len(quick.chance):
+        return 1.0
+    thickness = search.columns(quick.index[int(np.argmax(quick.chance))][None])[0][0]
+    doubt = np.array(
+        [least_doubt(s, t) for s, t in zip(search.seats, thickness, strict=True)]
+    )  # fmt: skip
+    sizes = [np.unique(s.thickness) for s in search.seats]
+    return most_of_any_thickness(
+        lambda some, coarse: search.chance_at(some, doubt, coarse), list(thickness), sizes
+    )
 
 
 def _fine(search: Search, subset: Sequence[Whole], stock: Stock, wanted: int) -> Ranking:
@@ -97,15 +118,8 @@ def _fine(search: Search, subset: Sequence[Whole], stock: Stock, wanted: int) ->
     index = np.array([*(one.index for one in found), *told.index])
     packs = (*(one.packs for one in found), *told.packs)
     chance = np.concatenate([search.chance(index[: len(found)], coarse=0), told.chance])
-    thickness = search.columns(index[int(np.argmax(chance))][None])[0][0]
-    ends = np.array([(s.thickness.min(), s.thickness.max()) for s in search.seats])
-    doubt = np.array(
-        [least_doubt(s, t) for s, t in zip(search.seats, thickness, strict=True)]
-    )  # fmt: skip
-    most = best_of_any_thickness(
-        lambda some, coarse: search.chance_at(some, doubt, coarse), list(thickness), ends
-    )
-    return Ranking(index, packs, chance, told.weighed, most)
+    whole = Ranking(index, packs, chance, told.weighed)
+    return replace(whole, missed=_any_thickness(search, whole))
 
 
 def _polished(search: Search, subset: Sequence[Whole], stock: Stock, row: Whole) -> list[Supplied]:
@@ -192,7 +206,7 @@ def _weighed(
 
 def _coarse(search: Search, rows: Whole, floor: float) -> tuple[Whole, Array]:
     """Those of the combinations that reach the floor, and their chances with few nodes."""
-    if len(search.low) > FEW:
+    if len(search.low) > 2 and len(rows) > _WORTH_IT:
         rows = rows[search.chance(rows, ROUGH) >= floor - ROUGH_ERROR]
     chance = search.chance(rows, coarse=1)
     return rows[chance >= floor], chance[chance >= floor]

@@ -23,8 +23,9 @@ Whole = NDArray[np.int64]
 COARSE_ERROR = 2e-3
 _EXPANDED = 100_000
 _WORTH_IT = 500
+# So many times as many go on to be weighed together as go on to the next seat.
+_WIDE = 3
 # Many windows are weighed with the fewest nodes first; what may still reach the floor, with more.
-FEW = 4
 _STAGES = ((ROUGH, ROUGH_ERROR), (1, 0.0))
 
 
@@ -92,13 +93,19 @@ def survivors_of(
         done = set(order[: depth + 1])
         ready = [r for r, seats in enumerate(touches) if seats <= done and r not in settled]
         settled.update(ready)
-        level = _Level(seat, subset[seat], done, ready, sorted(settled), floor)
-        index, bound = _filled(search, index, bound, level)
-        if len(index) > most:
-            best = np.argsort(-bound, kind="stable")
-            missed = max(missed, float(bound[best[most]]) + COARSE_ERROR)
-            index, bound = index[best[:most]], bound[best[:most]]
+        level = _Level(seat, subset[seat], done, ready, sorted(settled), floor, most)
+        index, bound, lost = _filled(search, index, bound, level)
+        index, bound, cut = _likeliest(index, bound, most)
+        missed = max(missed, lost, cut)
     return index, bound, missed
+
+
+def _likeliest(index: Whole, bound: Array, most: int) -> tuple[Whole, Array, float]:
+    """At most so many, the likeliest, and the bound of those set aside (−1 where none is)."""
+    if len(index) <= most:
+        return index, bound, -1.0
+    best = np.argsort(-bound, kind="stable")
+    return index[best[:most]], bound[best[:most]], float(bound[best[most]]) + COARSE_ERROR
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,9 +118,12 @@ class _Level:
     ready: list[int]
     settled: list[int]
     floor: float
+    most: int
 
 
-def _filled(search: Search, index: Whole, bound: Array, level: _Level) -> tuple[Whole, Array]:
+def _filled(
+    search: Search, index: Whole, bound: Array, level: _Level
+) -> tuple[Whole, Array, float]:
     """Every combination with every choice of the next seat, less those under the floor."""
     step = max(1, _EXPANDED // max(1, len(level.choices)))
     parts = [
@@ -121,12 +131,15 @@ def _filled(search: Search, index: Whole, bound: Array, level: _Level) -> tuple[
         for i in range(0, len(index), step)
     ]
     if not parts:
-        return index, bound
-    rows, bounds = zip(*parts, strict=True)
-    return np.concatenate(rows), np.concatenate(bounds)
+        return index, bound, -1.0
+    rows, bounds, missed = zip(*parts, strict=True)
+    return np.concatenate(rows), np.concatenate(bounds), max(missed)
 
 
-def _pruned(search: Search, index: Whole, bound: Array, level: _Level) -> tuple[Whole, Array]:
+def _pruned(
+    search: Search, index: Whole, bound: Array, level: _Level
+) -> tuple[Whole, Array, float]:
+    """One piece of it: each window alone first, then all that are settled together."""
     count = len(level.choices)
     index = np.repeat(index, count, axis=0)
     index[:, level.seat] = np.tile(level.choices, len(index) // max(count, 1))
@@ -134,13 +147,14 @@ def _pruned(search: Search, index: Whole, bound: Array, level: _Level) -> tuple[
     for response in level.ready:
         bound = np.minimum(bound, _own_chance(search, index, response, level.done))
         index, bound = index[bound >= level.floor], bound[bound >= level.floor]
+    index, bound, missed = _likeliest(index, bound, _WIDE * level.most)
     known = [r for r in level.settled if np.isfinite(search.low[r]) or np.isfinite(search.high[r])]
     whole = len(level.done) == len(search.seats)
     if level.ready and len(known) > 1 and len(index) > _WORTH_IT and not whole:
-        for nodes, error in _STAGES if len(known) > FEW else _STAGES[1:]:
+        for nodes, error in _STAGES if len(known) > 2 else _STAGES[1:]:
             bound = np.minimum(bound, search.chance_of(index, known, nodes) + error)
             index, bound = index[bound >= level.floor], bound[bound >= level.floor]
-    return index, bound
+    return index, bound, missed
 
 
 def _touches(search: Search) -> list[set[int]]:
