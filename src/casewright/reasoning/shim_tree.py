@@ -83,6 +83,18 @@ def survivors_of(
     """Combinations whose settled windows reach the floor, their bounds, and the bound of the rest.
 
     At most `most` half-filled ones go on from seat to seat, the likeliest.
+
+    Args:
+        search: the forecast, the rates and the stock of one choice [-].
+        subset: places of the packs weighed at each seat, for each seat shape (n,) [-].
+        floor: joint chance below which nothing is sought [-].
+        most: half-filled combinations that go on [-].
+    Returns:
+        places of the packs, shape (k, seats) [-]; their bounds, shape (k,) [-]; the greatest bound
+        of what was left out, -1 where nothing was [-].
+    Valid: one search; bounds never under the chance that they bound.
+    Raises: nothing.
+    Source: own: branch and bound, P(all windows) ≤ P(any of the windows together).
     """
     size = len(search.seats)
     touches = _touches(search)
