@@ -213,6 +213,8 @@ def _placed(build: _Build, kept: Kept[kinds.PiecePlaced]) -> None:
             body.piece, body.position, "", origin, body.marks, "", body.part_number
         )
     build.nested.setdefault("placed", {}).setdefault(body.position, {})[body.occasion] = body.piece
+    when = build.nested.setdefault("placed_at", {}).setdefault(body.position, {})
+    when[body.occasion] = (kept.happened_at, kept.sequence)
 
 
 def _pack(build: _Build, kept: Kept[kinds.PackFitted]) -> None:

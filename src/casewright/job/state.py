@@ -113,6 +113,7 @@ class State:
     locks_opened: Mapping[str, str] = field(default_factory=dict)
     pieces: Mapping[str, Piece] = field(default_factory=dict)
     placed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    placed_at: Mapping[str, Mapping[str, tuple[str, int]]] = field(default_factory=dict)
     packs: Mapping[str, Mapping[str, Kept[PackFitted]]] = field(default_factory=dict)
     shelf: Kept[ShelfCounted] | None = None
     signs: Mapping[str, bool] = field(default_factory=dict)

@@ -254,13 +254,12 @@ def _final_packs_card(view: SetupView, style: Style) -> Card:
 
 
 def _final_readings_card(view: SetupView, style: Style) -> Card:
-    line = next(
-        one for one in view.lines
-        if not any(t.occasion == "final" and t.counts for t in one.readings)
-    )  # fmt: skip
+    line = next(one for one in view.lines if not one.final_read)
     why = Say(
-        "New one-time parts and compound can move it: the trial's reading doesn't count here."
-    )
+        f"{big(line.final.why)}: it moves this, so read it again." if line.final.why else
+        "New one-time parts and compound can move it: the trial's reading doesn't count here.",
+        "unsure" if line.final.why else "plain",
+    )  # fmt: skip
     blocks = (why, *how_to_read(line, style), Caution(HANDS), ask_reading(line, "final", style))
     return Card(f"Final build: read the {line.response.name}", blocks, "final build")
 
