@@ -82,7 +82,17 @@ def survivors_of(
 ) -> tuple[Whole, Array, float]:
     """Combinations whose settled windows reach the floor, their bounds, and the bound of the rest.
 
-    At most `most` half-filled ones go on from seat to seat, the likeliest.
+    Args:
+        search: tensors, windows and classes of one leg [-].
+        subset: which classes of each seat to look at [-].
+        floor: chance that must be reached [-].
+        most: half-filled combinations that go on from seat to seat, the likeliest [-].
+    Returns:
+        combinations [-], [N, seats]; a bound of each one's chance [-], [N]; the bound of what was
+        set aside, −1 where nothing was [-].
+    Valid: no combination at or above the floor is lost but for what the last bound covers.
+    Raises: nothing.
+    Source: own: P(all windows) ≤ P(any of them together).
     """
     size = len(search.seats)
     touches = _touches(search)
