@@ -153,7 +153,7 @@ def test_new_bearings_bring_the_window_for_new_bearings() -> None:
     read = kinds.Reading(target="drive-preload", occasion="final", values=("0.7 N·m",))
     used = next(r for r in build(job(*steps, read)).readings if r.target == "drive-preload")
     assert (used.limits.low, used.word) == (pytest.approx(0.5), "inside")
-    fresh = build(job(*steps, read, *new_at("lower.drive.upper-cone", "lower.drive.upper-cup")))
+    fresh = build(job(*steps, *new_at("lower.drive.upper-cone", "lower.drive.upper-cup"), read))
     new = next(r for r in fresh.readings if r.target == "drive-preload")
     assert (new.limits.low, new.word) == (pytest.approx(0.9), "outside")
 

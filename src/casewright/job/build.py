@@ -8,17 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
-from casewright.drive.schema import Joint, Response, Window
+from casewright.drive.schema import Joint, Response, Shaft, Window
 from casewright.errors import CasewrightError
 from casewright.job.limits import Limits, limits_of, values_of, window_of
 from casewright.job.packs import Pack, pack_at
-from casewright.job.state import State
+from casewright.job.state import KeptReading, State
 from casewright.job.verdicts import PieceVerdict, piece_verdicts
 
 FINAL = "final"
 # Origins that count as new for a part that is never used twice; a donor's has been used.
 NEW = ("new", "made", "exchange", "shelf")
+USED = ("came in", "donor", "reworked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,7 @@ class FinalReading:
     mean: float | None = None
     at_edge: bool = False
     fewer: int = 0
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +139,43 @@ def final_window(state: State, response: Response) -> tuple[Limits, Window | Non
     )
 
 
+ROLLING = ("bearing", "cup", "cone", "needle-bearing")
+
+
 def bearings_of(state: State, response: Response) -> str:
-    """Whether the response's shaft runs in new bearings now: "new", "used" or "any"."""
+    """Whether the response's shaft runs in new bearings now: "new", "used" or "any".
+
+    Any kind of rolling bearing counts: those that the sheet names for the shaft, their cups or
+    cones, and all that sit on it. Needles count only where there is nothing else: they carry no
+    preload. A donor's bearing has run: it is another one but not new.
+    """
     shaft = state.lookup.shafts.get(response.shaft or "")
-    if shaft is None or not shaft.bearings:
+    places = _bearings_on(state, shaft) if shaft is not None else ()
+    if not places:
         return "any"
-    changed = any(is_changed(state, position) for position in shaft.bearings)
-    return "new" if changed else "used"
+    return "new" if any(_is_new(state, position) for position in places) else "used"
+
+
+def _bearings_on(state: State, shaft: Shaft) -> tuple[str, ...]:
+    """Positions of a shaft's rolling bearings, needles only where there are no others."""
+    lookup = state.lookup
+    named = [key for key in shaft.bearings if key in lookup.positions]
+    near = {key for one in named for key in (one, *lookup.matched_with.get(one, ()))}
+    near |= {place.key for place in lookup.sheet.positions if place.on == shaft.key}
+    rolling = [
+        place.key
+        for place in lookup.sheet.positions
+        if place.key in near and lookup.parts[place.part].kind in ROLLING
+    ]
+    stiff = [key for key in rolling if lookup.part_at(key).kind != "needle-bearing"]
+    return tuple(stiff or rolling)
+
+
+def _is_new(state: State, position: str) -> bool:
+    """Whether a piece that never ran sits there now: another one, and not said to be used."""
+    if not is_changed(state, position):
+        return False
+    return origin_of(state, state.occupant(position, FINAL)) not in USED
 
 
 def is_changed(state: State, position: str) -> bool:
@@ -157,11 +190,17 @@ def _readings(state: State, out: frozenset[str]) -> Iterator[FinalReading]:
 
 
 def final_reading(state: State, response: Response) -> FinalReading:
-    """The last reading of a response on the final build against its window."""
+    """The last reading of a response on the final build against its window.
+
+    One that was taken before a pack or piece that moves it was fitted again no longer stands: it
+    is missing, with the reason.
+    """
     limits, window = final_window(state, response)
     found = state.readings_of(response.key, occasion=FINAL)
     if not found:
         return FinalReading(response.key, response.name, (), limits, "missing")
+    if why := stale(state, response, found[-1]):
+        return FinalReading(response.key, response.name, (), limits, "missing", why=why)
     try:
         values = values_of(state, found[-1])
     except CasewrightError:
@@ -172,6 +211,42 @@ def final_reading(state: State, response: Response) -> FinalReading:
     fewer = max(0, response.positions - len(values))
     word, at_edge = _against(limits, judged, doubt)
     return FinalReading(response.key, response.name, values, limits, word, mean, at_edge, fewer)
+
+
+def stale(state: State, response: Response, reading: KeptReading) -> str:
+    """What was fitted for the final build after this reading and moves it; empty where it stands.
+
+    By when it happened, then by the log: what is typed late doesn't make an old reading new.
+    """
+    taken = _moment(reading.happened_at), reading.sequence
+    for key in adjusters_of(state, response):
+        kept = state.packs.get(key, {}).get(FINAL)
+        if kept is not None and (_moment(kept.happened_at), kept.sequence) > taken:
+            return f"read before the {state.lookup.name_of(key)} was fitted again"
+    for position in sorted(moved_by(state, response)):
+        placed = state.placed_at.get(position, {}).get(FINAL)
+        if placed is not None and (_moment(placed[0]), placed[1]) > taken:
+            return f"read before another {state.lookup.name_of(position)} was fitted"
+    return ""
+
+
+def _moment(text: str) -> datetime:
+    """When it happened; times of different zones compare."""
+    found = datetime.fromisoformat(text)
+    return found if found.tzinfo else found.replace(tzinfo=UTC)
+
+
+def adjusters_of(state: State, response: Response) -> tuple[str, ...]:
+    """Adjusters that move a response: its mesh's members, its shaft's play, or by the sheet."""
+    mesh = state.lookup.meshes.get(response.mesh or "")
+    members = {mesh.pinion, mesh.gear} if mesh else set()
+    return tuple(
+        one.key
+        for one in state.lookup.sheet.adjusters
+        if any(effect.response == response.key for effect in one.effects)
+        or one.moves in members
+        or (one.shaft is not None and one.shaft == response.shaft)
+    )
 
 
 def _against(limits: Limits, judged: tuple[float, ...], doubt: float) -> tuple[str, bool]:

@@ -93,7 +93,7 @@ def _readings(needed: Build) -> Iterator[Gap]:
 def _reading_why(reading: FinalReading) -> str:
     """Why a final reading doesn't stand; empty where it does (or no window says otherwise)."""
     if reading.word == "missing":
-        return "not read on the final build"
+        return reading.why or "not read on the final build"
     if reading.word == "unreadable":
         return "what was typed can't be read"
     if reading.word == "outside":

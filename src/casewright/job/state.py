@@ -117,6 +117,7 @@ class State:
     pieces: Mapping[str, Piece] = field(default_factory=dict)
     placed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     placements: tuple[Kept[PiecePlaced], ...] = ()
+    placed_at: Mapping[str, Mapping[str, tuple[str, int]]] = field(default_factory=dict)
     packs: Mapping[str, Mapping[str, Kept[PackFitted]]] = field(default_factory=dict)
     shelf: Kept[ShelfCounted] | None = None
     signs: Mapping[str, bool] = field(default_factory=dict)

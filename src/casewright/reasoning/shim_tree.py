@@ -82,19 +82,17 @@ def survivors_of(
 ) -> tuple[Whole, Array, float]:
     """Combinations whose settled windows reach the floor, their bounds, and the bound of the rest.
 
-    At most `most` half-filled ones go on from seat to seat, the likeliest.
-
     Args:
-        search: the forecast, the rates and the stock of one choice [-].
-        subset: places of the packs weighed at each seat, for each seat shape (n,) [-].
-        floor: joint chance below which nothing is sought [-].
-        most: half-filled combinations that go on [-].
+        search: tensors, windows and classes of one leg [-].
+        subset: which classes of each seat to look at [-].
+        floor: chance that must be reached [-].
+        most: half-filled combinations that go on from seat to seat, the likeliest [-].
     Returns:
-        places of the packs, shape (k, seats) [-]; their bounds, shape (k,) [-]; the greatest bound
-        of what was left out, -1 where nothing was [-].
-    Valid: one search; bounds never under the chance that they bound.
+        combinations [-], [N, seats]; a bound of each one's chance [-], [N]; the bound of what was
+        set aside, −1 where nothing was [-].
+    Valid: no combination at or above the floor is lost but for what the last bound covers.
     Raises: nothing.
-    Source: own: branch and bound, P(all windows) ≤ P(any of the windows together).
+    Source: own: P(all windows) ≤ P(any of them together).
     """
     size = len(search.seats)
     touches = _touches(search)

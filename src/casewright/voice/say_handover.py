@@ -330,7 +330,7 @@ def _reading_row(reading: FinalReading, style: Style) -> tuple[Cell | str, ...]:
     limits = reading.limits
     mean = say_value(reading.mean, limits.dimension, style) if reading.mean is not None else ""
     window = say_window(limits.low, limits.high, limits.dimension, style)
-    notes = []
+    notes = [reading.why] if reading.why else []
     if reading.at_edge:
         notes.append("at the edge: the gauge's doubt reaches over it")
     if reading.fewer and reading.values:

@@ -209,7 +209,9 @@ def _final_section(view: SetupView, style: Style) -> Section | None:
 def _final_cell(line: ResponseLine) -> Cell:
     word = line.final.word
     if word == "missing":
-        return Cell("not read yet")
+        return (
+            Cell("read again", "next", line.final.why) if line.final.why else Cell("not read yet")
+        )
     if word == "inside" and any(t.occasion == "final" and not t.counts for t in line.readings):
         counted = any(t.occasion == "final" and t.counts for t in line.readings)
         if not counted:

@@ -59,10 +59,12 @@ def _heat(line: HeatLine, style: Style) -> list[Block]:
     amount = say(high, "length", style)
     if low != high:
         amount = f"{say(low, 'length', style).rsplit(' ', 1)[0]} to {amount}"
+    effect = f"a pair set cold {'loses preload' if looser else 'gains preload'} at work"
+    if line.hold is not None and line.changes[0] < 0 < line.changes[1]:
+        effect = "which way it goes hangs on how far the cups follow the housing"
     text = (
         f"{big(line.name)}: from cold to 40 K warmer the play grows "
-        f"{'larger' if looser else 'smaller'} by {amount} at most: a pair set cold "
-        f"{'loses preload' if looser else 'gains preload'} at work. "
+        f"{'larger' if looser else 'smaller'} by {amount} at most: {effect}. "
         "The sheet's cold window rules."
     )
     folds = (Fold("Working", (Facts(working_rows(line.working, style)),)),) if line.working else ()

@@ -119,8 +119,11 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
         return None
     blocks: list[Block] = [*how_to_read(line, style)]
     if line.added.needs and line.etched is not None:
+        asks = [one for one in dry_asks(line.etched, style)
+                if not (isinstance(one, Ask) and one.kind == "step-done")]  # fmt: skip
+        why = Say("The gauge's reading means nothing without it: type 0 where none is etched.")
         return Card(
-            f"Type the {line.etched.name} first", (*blocks, *dry_asks(line.etched, style)),
+            f"Type the {line.etched.name} first", (why, *asks, *blocks),
             occasion_words(view.occasion),
         )  # fmt: skip
     if line.forecast is not None:
@@ -143,10 +146,10 @@ def _turn_card(view: SetupView, style: Style) -> Card:
     # The adjuster that disturbs the fewest other responses goes first.
     line = min(wrong, key=lambda one: sum(x.adjuster == one.adjuster for x in view.turned))
     shown = next(one for one in view.lines if one.response.key == line.response.key)
-    blocks: list[Block] = [
-        Say(f"{big(line.response.name)} is {line.why}: {WAY[line.way]}.", "lead"),
-        Say(how_far(line, style)),
-    ]
+    stands = f"{big(line.response.name)} is {line.why}: {WAY[line.way]}."
+    if line.way == "new part":
+        stands = f"{big(line.response.name)} is past its window: {line.why}."
+    blocks: list[Block] = [Say(stands, "lead"), Say(how_far(line, style))]
     if line.adjuster.kind == "crush-sleeve":
         blocks.append(
             Caution("The sleeve goes one way: little by little, reading each time, never back.")
@@ -255,13 +258,12 @@ def _final_packs_card(view: SetupView, style: Style) -> Card:
 
 
 def _final_readings_card(view: SetupView, style: Style) -> Card:
-    line = next(
-        one for one in view.lines
-        if not any(t.occasion == "final" and t.counts for t in one.readings)
-    )  # fmt: skip
+    line = next(one for one in view.lines if not one.final_read)
     why = Say(
-        "New one-time parts and compound can move it: the trial's reading doesn't count here."
-    )
+        f"{big(line.final.why)}: it moves this, so read it again." if line.final.why else
+        "New one-time parts and compound can move it: the trial's reading doesn't count here.",
+        "unsure" if line.final.why else "plain",
+    )  # fmt: skip
     blocks = (why, *how_to_read(line, style), Caution(HANDS), ask_reading(line, "final", style))
     return Card(f"Final build: read the {line.response.name}", blocks, "final build")
 

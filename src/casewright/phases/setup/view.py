@@ -69,6 +69,12 @@ class ResponseLine:
     etched: DryLine | None = None
 
     @property
+    def final_read(self) -> bool:
+        """Whether a reading of the final build counts and nothing that moves it came in since."""
+        counted = any(one.occasion == FINAL and one.counts for one in self.readings)
+        return counted and not self.final.why
+
+    @property
     def as_shown(self) -> bool:
         """Whether the tool adds something to what the gauge shows."""
         gauge = self.response.gauge
@@ -394,8 +400,7 @@ def _final_stage(
 ) -> str:
     if any(seat.final is None and (seat.now or seat.as_found) for seat in seats):
         return "final packs"
-    final = [[t for t in line.readings if t.occasion == FINAL and t.counts] for line in lines]
-    if not all(final):
+    if not all(line.final_read for line in lines):
         return "final readings"
     if any(line.final.word == "outside" for line in lines):
         return "final outside"
