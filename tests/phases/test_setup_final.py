@@ -24,7 +24,7 @@ def timed(bodies: list[tuple[int, Body]]) -> State:
     whole = [(0, body) for body in opening()] + bodies
     for number, (minute, body) in enumerate(whole, start=1):
         at = f"2026-03-04T{9 + minute // 60:02d}:{minute % 60:02d}:00+00:00"
-        entry = Entry(f"e-{number:03d}", body.KIND, body.model_dump(mode="json"), "AB", at)
+        entry = Entry(f"entry-{number:03d}", body.KIND, body.model_dump(mode="json"), "AB", at)
         log.append(accept(entry, number, at, before))
         before = log[-1].hash
     return fold(log)
