@@ -67,6 +67,19 @@ def settings_of_today() -> Settings:
     return Settings(today=date.today().isoformat(), cause_family=family)
 
 
+def pairs_typed(given: list[str]) -> dict[str, list[str]]:
+    """name=value pairs as a form would post them; a name given again is one more value."""
+    from casewright.errors import InputError
+
+    typed: dict[str, list[str]] = {}
+    for pair in given:
+        name, equals, value = pair.partition("=")
+        if not equals:
+            raise InputError("field", pair, "name=value")
+        typed.setdefault(name.strip(), []).append(value)
+    return typed
+
+
 def print_json(item: object) -> None:
     """Print data as JSON."""
     typer.echo(json.dumps(item, indent=2, ensure_ascii=False))

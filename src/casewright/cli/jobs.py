@@ -14,6 +14,7 @@ from casewright.cli.common import (
     JobArgument,
     Json,
     database,
+    pairs_typed,
     print_json,
     read_job,
     settings_of_job,
@@ -104,12 +105,7 @@ def add(
 
     if kind not in BODIES:
         raise InputError("kind", kind, f"one of {', '.join(sorted(BODIES))}")
-    posted: dict[str, list[str]] = {}
-    for pair in fields or []:
-        name, sign, value = pair.partition("=")
-        if not sign:
-            raise InputError("field", pair, "name=value")
-        posted.setdefault(name, []).append(value)
+    posted = pairs_typed(fields or [])
     made = append(job, folder, kind, body_from(kind, posted), who, _moment(at), corrects, confirm)
     if as_json:
         print_json({"id": made})
@@ -214,7 +210,7 @@ def papers(
     from casewright.book.papers import make_paper, standing_papers
 
     state, _ = read_job(job, folder)
-    settings = settings_of_today()
+    settings = settings_of_job(job, folder, state)
     names = standing_papers(state, settings)
     written = []
     for name in names:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from casewright.cli.common import JOBS, Folder, Json, print_json
+from casewright.cli.common import JOBS, Folder, Json, pairs_typed, print_json
 
 if TYPE_CHECKING:
     from casewright.sums import Sum, Worked
@@ -32,23 +32,10 @@ def sums(
     one = sum_named(key)
     if not given:
         return _asked(one, as_json)
-    worked = work_out(key, _typed(given))
+    worked = work_out(key, pairs_typed(given))
     _show(worked, as_json)
     if keep:
         _keep(worked, keep, who, folder)
-
-
-def _typed(given: list[str]) -> dict[str, list[str]]:
-    """name=value pairs; a name given again is one more tick."""
-    from casewright.errors import InputError
-
-    typed: dict[str, list[str]] = {}
-    for pair in given:
-        name, equals, value = pair.partition("=")
-        if not equals:
-            raise InputError("field", pair, "name=value")
-        typed.setdefault(name.strip(), []).append(value)
-    return typed
 
 
 def _list(as_json: bool) -> None:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import Any
 
 from casewright.drive.schema import Circuit
 from casewright.job.kinds import LeakLogged
-from casewright.job.state import Kept, State
+from casewright.job.state import Kept, State, moment_of
 
 NOT_YET_BUILT = ("as-received", "as-found")
 
@@ -20,7 +19,7 @@ def opened_since(state: State, circuit: Circuit, log: Kept[LeakLogged]) -> str:
     moment counts in the order in which it was recorded.
     """
     seals = set(circuit.seals)
-    later = [told for when, told in _openings(state, seals) if when > _moment(log)]
+    later = [told for when, told in _openings(state, seals) if when > moment_of(log)]
     return later[-1] if later else ""
 
 
@@ -28,15 +27,11 @@ def _openings(state: State, seals: set[str]) -> Iterator[tuple[tuple[datetime, i
     for kept in state.placements:
         if kept.body.position in seals and kept.body.occasion not in NOT_YET_BUILT:
             name = state.lookup.name_of(kept.body.position)
-            yield _moment(kept), f"{_big(name)} was fitted after this test: test again."
+            yield moment_of(kept), f"{_big(name)} was fitted after this test: test again."
     for key, done in state.steps.items():
         joint = state.lookup.joints.get(key)
         if joint is not None and done.body.outcome != "skipped" and seals & set(joint.holds):
-            yield _moment(done), f"{_big(joint.name)}: opened after this test. Test again."
-
-
-def _moment(kept: Kept[Any]) -> tuple[datetime, int]:
-    return datetime.fromisoformat(kept.happened_at), kept.sequence
+            yield moment_of(done), f"{_big(joint.name)}: opened after this test. Test again."
 
 
 def _big(text: str) -> str:

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime
 
 from casewright.drive.schema import Joint, Response, Shaft, Window
 from casewright.errors import CasewrightError
 from casewright.job.limits import Limits, limits_of, values_of, window_of
 from casewright.job.packs import Pack, pack_at
-from casewright.job.state import KeptReading, State
+from casewright.job.state import KeptReading, State, moment_of
 from casewright.job.verdicts import PieceVerdict, piece_verdicts
 
 FINAL = "final"
@@ -214,26 +213,17 @@ def final_reading(state: State, response: Response) -> FinalReading:
 
 
 def stale(state: State, response: Response, reading: KeptReading) -> str:
-    """What was fitted for the final build after this reading and moves it; empty where it stands.
-
-    By when it happened, then by the log: what is typed late doesn't make an old reading new.
-    """
-    taken = _moment(reading.happened_at), reading.sequence
+    """What moves the reading and was fitted for the final build after it; "" where it stands."""
+    taken = moment_of(reading)
     for key in adjusters_of(state, response):
         kept = state.packs.get(key, {}).get(FINAL)
-        if kept is not None and (_moment(kept.happened_at), kept.sequence) > taken:
+        if kept is not None and moment_of(kept) > taken:
             return f"read before the {state.lookup.name_of(key)} was fitted again"
-    for position in sorted(moved_by(state, response)):
-        placed = state.placed_at.get(position, {}).get(FINAL)
-        if placed is not None and (_moment(placed[0]), placed[1]) > taken:
+    placed = {p.body.position: p for p in state.placements if p.body.occasion == FINAL}
+    for position in sorted(moved_by(state, response) & set(placed)):
+        if moment_of(placed[position]) > taken:
             return f"read before another {state.lookup.name_of(position)} was fitted"
     return ""
-
-
-def _moment(text: str) -> datetime:
-    """When it happened; times of different zones compare."""
-    found = datetime.fromisoformat(text)
-    return found if found.tzinfo else found.replace(tzinfo=UTC)
 
 
 def adjusters_of(state: State, response: Response) -> tuple[str, ...]:

@@ -239,8 +239,6 @@ def _placed(build: _Build, kept: Kept[kinds.PiecePlaced]) -> None:
         )
     build.nested.setdefault("placed", {}).setdefault(body.position, {})[body.occasion] = body.piece
     build.lists.setdefault("placements", []).append(kept)
-    when = build.nested.setdefault("placed_at", {}).setdefault(body.position, {})
-    when[body.occasion] = (kept.happened_at, kept.sequence)
 
 
 def _pack(build: _Build, kept: Kept[kinds.PackFitted]) -> None:

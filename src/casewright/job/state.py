@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from functools import cached_property
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from casewright.drive.lookup import Lookup
 from casewright.drive.schema import DriveSheet
@@ -88,6 +89,15 @@ class KeptReading:
     happened_at: str
 
 
+def moment_of(kept: Kept[Any] | KeptReading) -> tuple[datetime, int]:
+    """When something happened, then where it stands in the log; times of different zones compare.
+
+    What is typed late doesn't make an old thing new.
+    """
+    found = datetime.fromisoformat(kept.happened_at)
+    return (found if found.tzinfo else found.replace(tzinfo=UTC)), kept.sequence
+
+
 @dataclass(frozen=True, slots=True)
 class Conflict:
     """Two answers to one question by writers who had not seen each other; both are kept."""
@@ -117,7 +127,6 @@ class State:
     pieces: Mapping[str, Piece] = field(default_factory=dict)
     placed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     placements: tuple[Kept[PiecePlaced], ...] = ()
-    placed_at: Mapping[str, Mapping[str, tuple[str, int]]] = field(default_factory=dict)
     packs: Mapping[str, Mapping[str, Kept[PackFitted]]] = field(default_factory=dict)
     shelf: Kept[ShelfCounted] | None = None
     signs: Mapping[str, bool] = field(default_factory=dict)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from casewright.drive.schema import Mesh
+from casewright.job.bearing_figures import LIFE, METHOD
 from casewright.phases.inspect import PieceLine, UsedBearing, UsedGear
 from casewright.voice.document import Ask, Block, Facts, Field, Fold, Say
 from casewright.voice.quantities import Style, working_rows
@@ -75,7 +76,7 @@ def _ask_bearing(piece: PieceLine) -> Ask:
             Field("inputs.static_capacity", "Static load rating C0", "text", hint="like 62 kN"),
             Field("inputs.static_load", "Greatest static load", "text", hint="P if empty"),
         ),
-        {"name": f"bearing-life:{piece.position}", "outputs": {}, "method": "ISO 281, ISO 76"},
+        {"name": LIFE + piece.position, "outputs": {}, "method": METHOD},
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from casewright.job.bearing_figures import LIFE, METHOD
 from casewright.phases.setup import Carried, HeatLine, LifeLine, LoadLine, SetupView
 from casewright.phases.setup.bearings import WarmPreload
 from casewright.voice.document import (
@@ -183,6 +184,6 @@ def _ask_life(key: str, name: str) -> Ask:
         Field("inputs.speed", "Speed", "text", hint="like 1500 rpm"),
     )
     fixed: dict[str, object] = {
-        "name": f"bearing-life:{key}", "outputs": {}, "method": "ISO 281, ISO 76",
+        "name": LIFE + key, "outputs": {}, "method": METHOD,
     }  # fmt: skip
     return Ask("calculation", big(name), "Keep and reckon", fields, fixed)

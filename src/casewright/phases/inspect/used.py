@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from casewright.drive.schema import Mesh
 from casewright.errors import CasewrightError, MissingError
+from casewright.job.bearing_figures import LIFE, figure, rolls_on, typed_figures
 from casewright.job.state import State
 from casewright.mechanics.bearing_life import basic_life
 from casewright.mechanics.gear_rating import RatedPair, Rating, bending_rating, wear_rating
@@ -20,7 +21,7 @@ from casewright.tables.damage_form import BEARING_KINDS
 from casewright.units import parse
 from casewright.working import Working
 
-LIFE, RATING = "bearing-life:", "gear-rating:"
+RATING = "gear-rating:"
 # Geometry factors of a straight bevel of usual proportions, and its grade, where none was typed:
 # our choice after a textbook's charts. Service wanted where none was typed [s].
 BENDING_PINION, BENDING_GEAR, CONTACT, WANTED = 0.22, 0.20, 0.075, 1000 * 3600.0
@@ -67,18 +68,8 @@ def is_bearing(kind: str) -> bool:
     return kind in BEARING_KINDS and kind != "cup"
 
 
-def _typed(state: State, name: str) -> Mapping[str, object] | None:
-    found = [kept.body.inputs for kept in state.calculations if kept.body.name == name]
-    return found[-1] if found else None
-
-
-def _number(typed: Mapping[str, object], key: str, dimension: str, unit: str) -> float | None:
-    text = str(typed.get(key) or "").strip()
-    return parse(text, dimension, unit, key).value if text else None
-
-
 def _needed(typed: Mapping[str, object], key: str, dimension: str, unit: str) -> float:
-    found = _number(typed, key, dimension, unit)
+    found = figure(typed, key, dimension, unit)
     if found is None:
         raise MissingError(key.replace("_", " "), "its figure, with its unit")
     return found
@@ -86,21 +77,20 @@ def _needed(typed: Mapping[str, object], key: str, dimension: str, unit: str) ->
 
 def _run(state: State, typed: Mapping[str, object]) -> float | None:
     """Service so far as typed, else the owner's hours."""
-    found = _number(typed, "run", "time", "h")
+    found = figure(typed, "run", "time", "h")
     text = state.complaint.body.hours if state.complaint else ""
     return parse(text, "time", "h").value if found is None and text else found
 
 
 def used_bearing(state: State, position: str) -> UsedBearing | None:
     """What a bearing's rating says of using it on; None where nobody typed its figures."""
-    typed = _typed(state, LIFE + position)
+    typed = typed_figures(state, LIFE + position)
     if typed is None:
         return None
     try:
-        kind = "ball" if state.lookup.part_at(position).kind == "bearing" else "roller"
         capacity, load = (_needed(typed, one, "force", "N") for one in ("capacity", "load"))
         turning = _needed(typed, "speed", "speed", "rpm")
-        life = basic_life(capacity, load, kind) * 2 * math.pi / turning  # type: ignore[arg-type]
+        life = basic_life(capacity, load, rolls_on(state, position)) * 2 * math.pi / turning
         run = _run(state, typed)
         if run is None:
             return UsedBearing(life, None, None, None, "the hours that it has run aren't known")
@@ -111,7 +101,7 @@ def used_bearing(state: State, position: str) -> UsedBearing | None:
 
 def used_gear(state: State, mesh: Mesh) -> UsedGear | None:
     """What a textbook rating says of a used pair; None where nobody typed its figures."""
-    typed = _typed(state, RATING + mesh.key)
+    typed = typed_figures(state, RATING + mesh.key)
     if typed is None:
         return None
     try:
@@ -124,12 +114,12 @@ def _rated(state: State, mesh: Mesh, typed: Mapping[str, object]) -> UsedGear:
     assumed: list[str] = []
 
     def or_usual(key: str, usual: float, words: str) -> float:
-        found = _number(typed, key, "count", "")
+        found = figure(typed, key, "count", "")
         if found is None:
             assumed.append(f"{words} {usual:g}")
         return usual if found is None else found
 
-    wanted = _number(typed, "wanted", "time", "h") or WANTED
+    wanted = figure(typed, "wanted", "time", "h") or WANTED
     torque, speed = (
         _needed(typed, "torque", "torque", "N·m"),
         _needed(typed, "speed", "speed", "rpm"),

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 
 from casewright.drive.schema import Shaft
 from casewright.errors import CasewrightError
+from casewright.job.bearing_figures import LIFE, data_at, figure, rolls_on
 from casewright.job.state import State
-from casewright.mechanics.bearing_life import Kind, basic_life
+from casewright.mechanics.bearing_life import basic_life
 from casewright.mechanics.bearing_preload import (
     Arrangement,
     PlayChange,
@@ -22,10 +23,8 @@ from casewright.mechanics.bearing_preload import (
     thermal_play_change,
 )
 from casewright.mechanics.bearings import static_safety
-from casewright.phases.setup.loads import data_at
 from casewright.phases.setup.model import window_in_force
 from casewright.tables.materials import material
-from casewright.units import parse
 from casewright.working import Term, Working
 
 # From a cold bench to a working leg, and contact angles of usual tapers: assumed, no source.
@@ -33,7 +32,6 @@ RISE = 40.0
 CONTACT = (math.radians(10), math.radians(16))
 ARRANGEMENTS: dict[str, Arrangement] = {"face-to-face": "X", "back-to-back": "O"}
 MATERIALS = {"aluminium": "aluminium", "cast-iron": "cast-iron", "steel": "steel"}
-LIFE = "bearing-life:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,32 +272,18 @@ def life_lines(state: State) -> tuple[LifeLine, ...]:
 def _life(state: State, position: str, typed: dict[str, object]) -> LifeLine:
     name = state.lookup.name_of(position)
     try:
-        capacity, load = (_force(typed, one) for one in ("capacity", "load"))
+        capacity, load = (figure(typed, one) for one in ("capacity", "load"))
         if capacity is None or load is None:
             return LifeLine(
                 position, name, None, None, None, "dynamic capacity and load are needed"
             )
-        life = basic_life(capacity, load, _rolls_on(state, position))
-        speed = str(typed.get("speed", "")).strip()
-        turns = parse(speed, "speed", "rpm").value / (2 * math.pi) if speed else 0.0
-        static, most = _force(typed, "static_capacity"), _force(typed, "static_load")
+        life = basic_life(capacity, load, rolls_on(state, position))
+        turns = (figure(typed, "speed", "speed", "rpm") or 0.0) / (2 * math.pi)
+        static, most = figure(typed, "static_capacity"), figure(typed, "static_load")
         safety = static_safety(static, most or load) if static else None
         return LifeLine(position, name, life, life / turns / 3600 if turns else None, safety, "")
     except CasewrightError as error:
         return LifeLine(position, name, None, None, None, str(error))
-
-
-def _rolls_on(state: State, position: str) -> Kind:
-    """Balls or rollers: as its maker's figures say, else by the kind of part."""
-    data = data_at(state.lookup, position)
-    if data is not None:
-        return "ball" if data.kind == "ball" else "roller"
-    return "ball" if state.lookup.part_at(position).kind == "bearing" else "roller"
-
-
-def _force(typed: dict[str, object], key: str) -> float | None:
-    text = str(typed.get(key, "")).strip()
-    return parse(text, "force", "N", key).value if text else None
 
 
 def bearing_positions(state: State) -> tuple[tuple[str, str], ...]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from casewright.drive.lookup import Lookup
 from casewright.drive.schema import BearingData, Duty, Mesh, Shaft
 from casewright.errors import CasewrightError
+from casewright.job.bearing_figures import data_at
 from casewright.job.state import State
 from casewright.mechanics.bearing_life import basic_life
 from casewright.mechanics.bearings import (
@@ -87,14 +88,6 @@ class OneMesh:
     torque: float
     pressure_angle: float
     spiral_angle: float
-
-
-def data_at(lookup: Lookup, position: str) -> BearingData | None:
-    """A bearing's figures: on its own part, or on its cup or cone."""
-    if position not in lookup.positions:
-        return None
-    near = (position, *sorted(lookup.matched_with.get(position, ())))
-    return next((d for p in near if (d := lookup.part_at(p).bearing) is not None), None)
 
 
 def load_lines(state: State) -> tuple[LoadLine, ...]:
