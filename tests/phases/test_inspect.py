@@ -465,4 +465,4 @@ def test_figures_that_are_missing_or_wrong_are_said_and_nothing_is_guessed() -> 
             name="bearing-life:lower.astern.bearing", inputs={"capacity": "54 kN"}, outputs={}
         )
     )
-    assert "load: not given" in words(state)
+    assert "needed: equivalent load P, speed" in words(state)

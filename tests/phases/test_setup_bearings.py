@@ -10,11 +10,11 @@ import pytest
 from casewright.drive.schema import BearingData, Shaft
 from casewright.errors import FormErrors
 from casewright.job import kinds
+from casewright.job.bearing_loads import Support, _pair, equivalent
 from casewright.job.entry import Entry
 from casewright.job.rules import check_entry
 from casewright.phases import setup
 from casewright.phases.setup import LoadLine
-from casewright.phases.setup.loads import Support, _pair, equivalent
 from casewright.voice import say_setup
 from casewright.voice.plain import texts
 from casewright.voice.quantities import Style

@@ -356,7 +356,7 @@ def _forms(piece: PieceLine, style: Style, photos: tuple[tuple[str, str], ...]) 
         ask_verdict(piece),
         *limits,
         *asks_new(piece),
-        *asks_used(piece),
+        *asks_used(piece, style),
     )
     title = f"Read, look at or judge the {piece.name}"
     return Fold(title, _each_folded(asks), key=f"judge-{piece.position}")

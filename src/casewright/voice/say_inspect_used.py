@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from casewright.drive.schema import Mesh
-from casewright.job.bearing_figures import LIFE, METHOD
-from casewright.phases.inspect import PieceLine, UsedBearing, UsedGear
+from casewright.phases.inspect import PairDuty, PieceLine, UsedBearing, UsedGear
 from casewright.voice.document import Ask, Block, Facts, Field, Fold, Say
-from casewright.voice.quantities import Style, working_rows
+from casewright.voice.quantities import Style, say, working_rows
+from casewright.voice.say_ratings import ask_rating, given_words
 
 
 def used(piece: PieceLine, style: Style) -> Iterator[Block]:
@@ -34,11 +33,12 @@ def _bearing(name: str, one: UsedBearing) -> str:
         return f"{said}: {one.trouble}."
     said += f": nine in ten new ones reach {hours(one.life)}"
     if one.run is None or one.nine_in_ten is None or one.even is None:
-        return f"{said}; {one.trouble}."
+        return f"{said}; {one.trouble}.{given_words(one.given)}"
     return (
         f"{said}. This one has run {hours(one.run)}: if it is sound, nine in ten like it go on for "
         f"{hours(one.nine_in_ten)}, even chance for {hours(one.even)}. Fatigue only: dirt, water "
         "and rust end most of them earlier, so what the eye finds comes first."
+        f"{given_words(one.given)}"
     )
 
 
@@ -56,32 +56,17 @@ def _gear(one: UsedGear) -> str:
     )
 
 
-def asks_used(piece: PieceLine) -> Iterator[Ask]:
+def asks_used(piece: PieceLine, style: Style) -> Iterator[Ask]:
     """The figures that an estimate needs, on the pieces that it is for."""
-    if piece.is_bearing:
-        yield _ask_bearing(piece)
-    for mesh in piece.meshes:
-        yield _ask_gear(mesh)
+    if piece.rating is not None:
+        title = f"How long may the used {piece.name} go on? By its rating"
+        yield ask_rating(title, piece.position, piece.rating, style)
+    for pair in piece.meshes:
+        yield _ask_gear(pair, style)
 
 
-def _ask_bearing(piece: PieceLine) -> Ask:
-    return Ask(
-        "calculation", f"How long may the used {piece.name} go on? By its rating", "Reckon",
-        (
-            Field("inputs.capacity", "Dynamic load rating C", "text", needed=True,
-                  hint="from the bearing maker's list, like 54 kN"),
-            Field("inputs.load", "Equivalent load P", "text", needed=True, hint="like 6.2 kN"),
-            Field("inputs.speed", "Speed", "text", needed=True, hint="like 1500 rpm"),
-            Field("inputs.run", "Hours it has run", "text", hint="empty: the owner's hours"),
-            Field("inputs.static_capacity", "Static load rating C0", "text", hint="like 62 kN"),
-            Field("inputs.static_load", "Greatest static load", "text", hint="P if empty"),
-        ),
-        {"name": LIFE + piece.position, "outputs": {}, "method": METHOD},
-    )  # fmt: skip
-
-
-def _ask_gear(mesh: Mesh) -> Ask:
-    data = mesh.gear_data
+def _ask_gear(pair: PairDuty, style: Style) -> Ask:
+    mesh, data = pair.mesh, pair.mesh.gear_data
     shape = []
     if data.outer_pitch_diameter is None:
         shape.append(Field("inputs.module", "Module at the outer end", "text", needed=True,
@@ -89,12 +74,19 @@ def _ask_gear(mesh: Mesh) -> Ask:
     if data.face_width is None:
         shape.append(Field("inputs.face_width", "Face width", "text", needed=True,
                            hint="like 14 mm"))  # fmt: skip
+    torque, speed = (
+        f"empty: {say(known, dimension, style)}, by the sheet's duty" if known else f"like {usual}"
+        for known, dimension, usual in (
+            (pair.torque, "torque", "60 N·m"), (pair.speed, "speed", "2800 rpm"),
+        )
+    )  # fmt: skip
     return Ask(
         "calculation", f"Does the used {mesh.name} carry its load? By a textbook rating", "Reckon",
         (
-            Field("inputs.torque", "Torque on the pinion's shaft", "text", needed=True,
-                  hint="like 60 N·m"),
-            Field("inputs.speed", "Speed of the pinion", "text", needed=True, hint="like 2800 rpm"),
+            Field("inputs.torque", "Torque on the pinion's shaft", "text",
+                  needed=pair.torque is None, hint=torque),
+            Field("inputs.speed", "Speed of the pinion", "text", needed=pair.speed is None,
+                  hint=speed),
             *shape,
             Field("inputs.wanted", "Hours wanted from now", "text", hint="empty: 1000 h"),
             Field("inputs.run", "Hours they have run", "text", hint="empty: the owner's hours"),

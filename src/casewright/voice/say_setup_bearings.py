@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from casewright.job.bearing_figures import LIFE, METHOD
 from casewright.phases.setup import Carried, HeatLine, LifeLine, LoadLine, SetupView
 from casewright.phases.setup.bearings import WarmPreload
 from casewright.voice.document import (
@@ -17,12 +16,13 @@ from casewright.voice.document import (
     Table,
 )
 from casewright.voice.quantities import Style, say, working_rows
+from casewright.voice.say_ratings import ask_rating, given_words
 from casewright.voice.say_setup_words import big
 
 
 def bearings_section(view: SetupView, style: Style) -> Section | None:
     """Heat, life and static safety: estimates beside the sheet's windows."""
-    if not view.heat and not view.bearing_positions and not view.loads:
+    if not view.heat and not view.bearing_places and not view.loads:
         return None
     blocks: list[Block] = []
     for line in view.heat:
@@ -40,8 +40,10 @@ def bearings_section(view: SetupView, style: Style) -> Section | None:
         )  # fmt: skip
         asks = tuple(_ask_duty(key, name) for key, name in view.undutied)
         blocks.append(Fold("Torque and speed, as the owner or the manual says", asks))
-    if view.bearing_positions:
-        asks = tuple(_ask_life(key, name) for key, name in view.bearing_positions)
+    if view.bearing_places:
+        asks = tuple(
+            ask_rating(big(one.name), one.position, one.known, style) for one in view.bearing_places
+        )
         blocks.append(Fold("Life of a bearing, from its maker's figures", asks))
     return Section("bearings", "Bearings", tuple(blocks))
 
@@ -172,18 +174,5 @@ def _life(line: LifeLine) -> Say:
         said.append(f"{line.hours:.0f} h at the speed given")
     if line.safety is not None:
         said.append(f"static safety {line.safety:.1f}")
-    return Say(f"{big(line.name)}: {', '.join(said)}.", "estimate")
-
-
-def _ask_life(key: str, name: str) -> Ask:
-    fields = (
-        Field("inputs.capacity", "Dynamic load rating C", "text", needed=True, hint="like 54 kN"),
-        Field("inputs.load", "Equivalent load P", "text", needed=True, hint="like 6.2 kN"),
-        Field("inputs.static_capacity", "Static load rating C0", "text", hint="like 62 kN"),
-        Field("inputs.static_load", "Greatest static load", "text", hint="P is taken if empty"),
-        Field("inputs.speed", "Speed", "text", hint="like 1500 rpm"),
-    )
-    fixed: dict[str, object] = {
-        "name": LIFE + key, "outputs": {}, "method": METHOD,
-    }  # fmt: skip
-    return Ask("calculation", big(name), "Keep and reckon", fields, fixed)
+    words = f"{big(line.name)}: {', '.join(said)}.{given_words(line.given)}"
+    return Say(words, "estimate")

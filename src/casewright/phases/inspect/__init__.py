@@ -4,7 +4,7 @@ from casewright.phases.inspect.damages import DamageLine
 from casewright.phases.inspect.life import Life
 from casewright.phases.inspect.oddities import Oddity
 from casewright.phases.inspect.tools import ToolLine
-from casewright.phases.inspect.used import UsedBearing, UsedGear
+from casewright.phases.inspect.used import PairDuty, UsedBearing, UsedGear
 from casewright.phases.inspect.view import FeatureLine, InspectView, LaterPiece, PieceLine, view
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "LaterPiece",
     "Life",
     "Oddity",
+    "PairDuty",
     "PieceLine",
     "ToolLine",
     "UsedBearing",

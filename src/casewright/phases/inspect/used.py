@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from casewright.drive.schema import Mesh
 from casewright.errors import CasewrightError, MissingError
 from casewright.job.bearing_figures import LIFE, figure, rolls_on, typed_figures
+from casewright.job.ratings import WORDS, Ratings, duty_figures, ratings
 from casewright.job.state import State
 from casewright.mechanics.bearing_life import basic_life
 from casewright.mechanics.gear_rating import RatedPair, Rating, bending_rating, wear_rating
@@ -22,6 +23,7 @@ from casewright.units import parse
 from casewright.working import Working
 
 RATING = "gear-rating:"
+RATED = ("capacity", "load", "speed")
 # Geometry factors of a straight bevel of usual proportions, and its grade, where none was typed:
 # our choice after a textbook's charts. Service wanted where none was typed [s].
 BENDING_PINION, BENDING_GEAR, CONTACT, WANTED = 0.22, 0.20, 0.075, 1000 * 3600.0
@@ -33,6 +35,7 @@ class UsedBearing:
     """A bearing's rating life [s], service so far [s], and what is left by its rating [s].
 
     `nine_in_ten` and `even` are service from now with that chance; None with the trouble in words.
+    `given` are figures that nobody had to type, in words.
     """
 
     life: float | None
@@ -40,6 +43,7 @@ class UsedBearing:
     nine_in_ten: float | None
     even: float | None
     trouble: str = ""
+    given: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +62,22 @@ class UsedGear:
     trouble: str = ""
 
 
-def meshes_of(state: State, position: str) -> tuple[Mesh, ...]:
+@dataclass(frozen=True, slots=True)
+class PairDuty:
+    """A mesh with torque [N·m] and speed [rad/s] of its pinion by the sheet's duty, if any."""
+
+    mesh: Mesh
+    torque: float | None
+    speed: float | None
+
+
+def meshes_of(state: State, position: str) -> tuple[PairDuty, ...]:
     """The meshes in which the piece of a position runs."""
-    return tuple(mesh for mesh in state.lookup.sheet.meshes if position in (mesh.pinion, mesh.gear))
+    return tuple(
+        PairDuty(mesh, *duty_figures(state.lookup, mesh.key))
+        for mesh in state.lookup.sheet.meshes
+        if position in (mesh.pinion, mesh.gear)
+    )
 
 
 def is_bearing(kind: str) -> bool:
@@ -68,8 +85,11 @@ def is_bearing(kind: str) -> bool:
     return kind in BEARING_KINDS and kind != "cup"
 
 
-def _needed(typed: Mapping[str, object], key: str, dimension: str, unit: str) -> float:
+def _needed(
+    typed: Mapping[str, object], key: str, dimension: str, unit: str, else_: float | None = None
+) -> float:
     found = figure(typed, key, dimension, unit)
+    found = else_ if found is None else found
     if found is None:
         raise MissingError(key.replace("_", " "), "its figure, with its unit")
     return found
@@ -83,35 +103,47 @@ def _run(state: State, typed: Mapping[str, object]) -> float | None:
 
 
 def used_bearing(state: State, position: str) -> UsedBearing | None:
-    """What a bearing's rating says of using it on; None where nobody typed its figures."""
+    """What a bearing's rating says of using it on, as typed or by the sheet."""
     typed = typed_figures(state, LIFE + position)
-    if typed is None:
-        return None
     try:
-        capacity, load = (_needed(typed, one, "force", "N") for one in ("capacity", "load"))
-        turning = _needed(typed, "speed", "speed", "rpm")
-        life = basic_life(capacity, load, rolls_on(state, position)) * 2 * math.pi / turning
-        run = _run(state, typed)
-        if run is None:
-            return UsedBearing(life, None, None, None, "the hours that it has run aren't known")
-        return UsedBearing(life, run, service_left(run, life, 0.9), service_left(run, life, 0.5))
+        known = ratings(state, position, typed or {})
+        if typed is None and known.missing:
+            return None
+        return _left(state, position, known, _run(state, typed or {}))
     except CasewrightError as error:
         return UsedBearing(None, None, None, None, str(error))
 
 
-def used_gear(state: State, mesh: Mesh) -> UsedGear | None:
-    """What a textbook rating says of a used pair; None where nobody typed its figures."""
+def _left(state: State, position: str, known: Ratings, run: float | None) -> UsedBearing:
+    """Life and what is left of it; what it still needs where figures are missing."""
+    given = tuple(f"{WORDS[key]} {source}" for key, source in known.given.items() if key in RATED)
+    if known.capacity is None or known.load is None or known.speed is None:
+        needed = f"needed: {', '.join(known.missing)}"
+        return UsedBearing(None, None, None, None, needed, given)
+    turns = basic_life(known.capacity, known.load, rolls_on(state, position))
+    life = turns * 2 * math.pi / known.speed
+    if run is None:
+        unknown = "the hours that it has run aren't known"
+        return UsedBearing(life, None, None, None, unknown, given)
+    nine_in_ten, even = (service_left(run, life, chance) for chance in (0.9, 0.5))
+    return UsedBearing(life, run, nine_in_ten, even, given=given)
+
+
+def used_gear(state: State, pair: PairDuty) -> UsedGear | None:
+    """What a textbook rating says of a used pair; None without torque, speed and size of it."""
+    mesh = pair.mesh
     typed = typed_figures(state, RATING + mesh.key)
-    if typed is None:
+    sized = mesh.gear_data.outer_pitch_diameter and mesh.gear_data.face_width
+    if typed is None and (not sized or pair.torque is None or pair.speed is None):
         return None
     try:
-        return _rated(state, mesh, typed)
+        return _rated(state, pair, typed or {})
     except CasewrightError as error:
         return UsedGear(mesh.name, None, None, WANTED, trouble=str(error))
 
 
-def _rated(state: State, mesh: Mesh, typed: Mapping[str, object]) -> UsedGear:
-    assumed: list[str] = []
+def _rated(state: State, pair: PairDuty, typed: Mapping[str, object]) -> UsedGear:
+    mesh, assumed = pair.mesh, list[str]()
 
     def or_usual(key: str, usual: float, words: str) -> float:
         found = figure(typed, key, "count", "")
@@ -120,19 +152,19 @@ def _rated(state: State, mesh: Mesh, typed: Mapping[str, object]) -> UsedGear:
         return usual if found is None else found
 
     wanted = figure(typed, "wanted", "time", "h") or WANTED
-    torque, speed = (
-        _needed(typed, "torque", "torque", "N·m"),
-        _needed(typed, "speed", "speed", "rpm"),
-    )
+    torque = _needed(typed, "torque", "torque", "N·m", pair.torque)
+    speed = _needed(typed, "speed", "speed", "rpm", pair.speed)
     run = _run(state, typed)
     if run is None:
         assumed.append("no service so far")
     hardness = or_usual("hardness", HARDNESS, "hardness HB")
-    pair = _pair(mesh, typed, speed, hardness, (run or 0.0) + wanted)
-    pinion = bending_rating(pair, or_usual("bending_pinion", BENDING_PINION, "J of the pinion"))
-    wheel = bending_rating(pair, or_usual("bending_gear", BENDING_GEAR, "J of the gear"), gear=True)
-    worn = wear_rating(pair, or_usual("contact", CONTACT, "I"), crowned=True, gear=False)
-    load = 2 * torque / (pair.module * pair.pinion_teeth)
+    sized = _pair(mesh, typed, speed, hardness, (run or 0.0) + wanted)
+    pinion = bending_rating(sized, or_usual("bending_pinion", BENDING_PINION, "J of the pinion"))
+    wheel = bending_rating(
+        sized, or_usual("bending_gear", BENDING_GEAR, "J of the gear"), gear=True
+    )
+    worn = wear_rating(sized, or_usual("contact", CONTACT, "I"), crowned=True, gear=False)
+    load = 2 * torque / (sized.module * sized.pinion_teeth)
     rated: tuple[Rating, ...] = (pinion, wheel, worn)
     return UsedGear(
         mesh.name, min(pinion.load, wheel.load) / load, worn.load / load, wanted, tuple(assumed),

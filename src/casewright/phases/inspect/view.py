@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from casewright.drive.schema import Feature, Mesh
+from casewright.drive.schema import Feature
 from casewright.job.feature_verdicts import FeatureVerdict, feature_verdicts
 from casewright.job.kinds import Found, VerdictGiven
 from casewright.job.limits import Limits, feature_consequence, limits_of
 from casewright.job.measured import earlier_of
 from casewright.job.once import once
+from casewright.job.ratings import Ratings, ratings
 from casewright.job.settings import Settings
 from casewright.job.state import Kept, KeptReading, State
 from casewright.job.verdicts import PieceVerdict, looks, piece_verdicts, tool_verdicts
@@ -19,6 +20,7 @@ from casewright.phases.inspect.life import Life, life_of
 from casewright.phases.inspect.oddities import Oddity, is_on_bench, oddities
 from casewright.phases.inspect.tools import ToolLine, register, tools_for, warning_of
 from casewright.phases.inspect.used import (
+    PairDuty,
     UsedBearing,
     UsedGear,
     is_bearing,
@@ -98,9 +100,9 @@ class PieceLine:
     damages: tuple[DamageLine, ...]
     later: tuple[LaterPiece, ...]
     new_key: str = ""
-    is_bearing: bool = False
     bearing: UsedBearing | None = None
-    meshes: tuple[Mesh, ...] = ()
+    rating: Ratings | None = None
+    meshes: tuple[PairDuty, ...] = ()
     gears: tuple[UsedGear, ...] = ()
 
     @property
@@ -189,7 +191,7 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
         if not (features or damaged.get(key) or key in people):
             continue
         part = state.lookup.parts[position.part]
-        came_in = state.occupant(key, "as-found")
+        came_in, rolls = state.occupant(key, "as-found"), is_bearing(part.kind)
         yield PieceLine(
             key, came_in, position.name, part.key, part.kind, part.consequence,
             is_on_bench(state, key),
@@ -197,9 +199,10 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
             verdicts.get(key), alone.get(key), tuple(_mates(state, key)),
             f"never used again {part.one_time_when}".strip() if part.one_time else "",
             damaged.get(key, ()), tuple(_later(state, key, came_in, today)),
-            f"bench-{len(state.lookup.sheet.features) + 1}", is_bearing(part.kind),
-            used_bearing(state, key), meshes_of(state, key),
-            tuple(one for mesh in meshes_of(state, key) if (one := used_gear(state, mesh))),
+            f"bench-{len(state.lookup.sheet.features) + 1}",
+            used_bearing(state, key) if rolls else None, ratings(state, key, {}) if rolls else None,
+            meshes_of(state, key),
+            tuple(one for pair in meshes_of(state, key) if (one := used_gear(state, pair))),
         )  # fmt: skip
 
 

@@ -1,9 +1,9 @@
 """Set-up: sign walk, first guess, trials, packs to fit, when to stop, the final readings."""
 
+from casewright.job.bearing_loads import Carried, LoadLine
 from casewright.phases.setup.advice import Plan, RateNow
 from casewright.phases.setup.bearings import HeatLine, LifeLine
 from casewright.phases.setup.dry import DryLine
-from casewright.phases.setup.loads import Carried, LoadLine
 from casewright.phases.setup.pattern import (
     Computed,
     Gallery,

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from casewright.drive.schema import Shaft
 from casewright.errors import CasewrightError
-from casewright.job.bearing_figures import LIFE, data_at, figure, rolls_on
+from casewright.job.bearing_figures import LIFE, data_at, rolls_on
+from casewright.job.ratings import WORDS, Ratings, ratings
 from casewright.job.state import State
 from casewright.mechanics.bearing_life import basic_life
 from casewright.mechanics.bearing_preload import (
@@ -72,7 +73,10 @@ class HeatLine:
 
 @dataclass(frozen=True, slots=True)
 class LifeLine:
-    """A bearing whose maker's figures were typed: life [revolutions, hours], static safety."""
+    """A bearing for which figures were typed: life [revolutions, hours], static safety.
+
+    `given` are figures that came from the sheet, in words.
+    """
 
     position: str
     name: str
@@ -80,6 +84,16 @@ class LifeLine:
     hours: float | None
     safety: float | None
     trouble: str
+    given: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BearingPlace:
+    """A bearing that figures can be typed for, and those that the sheet has of it."""
+
+    position: str
+    name: str
+    known: Ratings
 
 
 def heat_lines(state: State) -> tuple[HeatLine, ...]:
@@ -272,26 +286,31 @@ def life_lines(state: State) -> tuple[LifeLine, ...]:
 def _life(state: State, position: str, typed: dict[str, object]) -> LifeLine:
     name = state.lookup.name_of(position)
     try:
-        capacity, load = (figure(typed, one) for one in ("capacity", "load"))
-        if capacity is None or load is None:
-            return LifeLine(
-                position, name, None, None, None, "dynamic capacity and load are needed"
-            )
-        life = basic_life(capacity, load, rolls_on(state, position))
-        turns = (figure(typed, "speed", "speed", "rpm") or 0.0) / (2 * math.pi)
-        static, most = figure(typed, "static_capacity"), figure(typed, "static_load")
-        safety = static_safety(static, most or load) if static else None
-        return LifeLine(position, name, life, life / turns / 3600 if turns else None, safety, "")
+        known = ratings(state, position, typed)
+        if known.capacity is None or known.load is None:
+            said = "dynamic capacity and load are needed"
+            return LifeLine(position, name, None, None, None, said)
+        life = basic_life(known.capacity, known.load, rolls_on(state, position))
+        hours = life * 2 * math.pi / known.speed / 3600 if known.speed else None
+        safety = None
+        if known.static_capacity and known.static_load:
+            safety = static_safety(known.static_capacity, known.static_load)
+        given = tuple(f"{WORDS[key]} {source}" for key, source in known.given.items())
+        return LifeLine(position, name, life, hours, safety, "", given)
     except CasewrightError as error:
         return LifeLine(position, name, None, None, None, str(error))
 
 
-def bearing_positions(state: State) -> tuple[tuple[str, str], ...]:
+def bearing_places(state: State) -> tuple[BearingPlace, ...]:
     """Bearings that figures could be typed for."""
     lookup = state.lookup
-    found: dict[str, str] = {}
-    for shaft in lookup.sheet.shafts:
-        for position in shaft.bearings:
-            if position in lookup.positions:
-                found[position] = lookup.positions[position].name
-    return tuple(found.items())
+    places = dict.fromkeys(
+        position
+        for shaft in lookup.sheet.shafts
+        for position in shaft.bearings
+        if position in lookup.positions
+    )
+    return tuple(
+        BearingPlace(place, lookup.positions[place].name, ratings(state, place, {}))
+        for place in places
+    )

@@ -11,12 +11,10 @@ from dataclasses import dataclass
 
 from casewright.drive.lookup import Lookup
 from casewright.drive.schema import Mesh, Response
-from casewright.errors import CasewrightError
-from casewright.mechanics.bevel import pitch_angles
+from casewright.job.mesh_sizes import MeshSizes, mesh_sizes
 from casewright.mechanics.bevel_lash import LashGeometry, Where, geometric_sensitivity, lash_beside
 from casewright.working import Working
 
-RIGHT_ANGLE = math.pi / 2
 # How much larger lash shows at a mark than at the mesh, where no pitch diameter is known: assumed.
 MARK_RANGE = (1.0, 4.0)
 SHEET_DOUBT = 0.10
@@ -31,36 +29,6 @@ class Size:
     source: str
     note: str
     working: Working | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class MeshSizes:
-    """What is known of a mesh: pitch angles [rad], mean radii and outer over mean, or None."""
-
-    pinion_angle: float
-    gear_angle: float
-    pinion_radius: float | None
-    gear_radius: float | None
-    outer_over_mean: float | None
-
-
-def mesh_sizes(mesh: Mesh) -> MeshSizes | None:
-    """Pitch angles and mean radii as far as the sheet goes; None where teeth make no pair."""
-    shaft = mesh.shaft_angle.value if mesh.shaft_angle else RIGHT_ANGLE
-    try:
-        pinion, gear = pitch_angles(mesh.pinion_teeth, mesh.gear_teeth, shaft)
-    except CasewrightError:
-        return None
-    outer = mesh.gear_data.outer_pitch_diameter
-    if outer is None:
-        return MeshSizes(pinion, gear, None, None, None)
-    cone = outer.value / (2 * math.sin(gear))
-    # Without a face width the usual three tenths of the cone distance: common practice, no source.
-    face = mesh.gear_data.face_width.value if mesh.gear_data.face_width else 0.3 * cone
-    mean = cone - face / 2
-    return MeshSizes(
-        pinion, gear, mean * math.sin(pinion), mean * math.sin(gear), cone / mean if mean else None
-    )
 
 
 def mark_factor(response: Response, sizes: MeshSizes, dimension: str) -> tuple[float, float, str]:

@@ -16,6 +16,7 @@ import numpy as np
 from casewright.drive.schema import Mesh
 from casewright.errors import CasewrightError, InputError
 from casewright.job.kinds import PatternSeen
+from casewright.job.mesh_sizes import RIGHT_ANGLE
 from casewright.job.state import Kept, State, occasion_order
 from casewright.mechanics.bevel_blank import method_zero_blank
 from casewright.mechanics.contact import TeethContact
@@ -37,7 +38,6 @@ from casewright.mechanics.contact_pattern import (
     state_pattern,
 )
 from casewright.mechanics.contact_tooth import ToothOutline, tooth_outline, toothed_pair
-from casewright.phases.setup.geometry import RIGHT_ANGLE
 from casewright.phases.setup.seen import SeenFlank, seen_flank, seen_pattern
 from casewright.phases.setup.signs import MOTION, rates
 from casewright.phases.setup.trials import trial_pack

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from casewright.drive.schema import Adjuster, Response
+from casewright.job.bearing_loads import LoadLine, load_lines, meshes_without_duty
 from casewright.job.build import FinalReading, final_reading
 from casewright.job.gauge_sums import NOTHING_ADDED, GaugeSum, sum_for
 from casewright.job.kinds import trial_number
@@ -27,7 +28,6 @@ from casewright.phases.setup.assemblies import (
 from casewright.phases.setup.dry import DryLine, dry_lines
 from casewright.phases.setup.geometry import lash_elsewhere
 from casewright.phases.setup.lists import replaced_names, setup_steps, shelf_rows
-from casewright.phases.setup.loads import LoadLine, load_lines, meshes_without_duty
 from casewright.phases.setup.model import LeftOut, Leg, build_leg, window_in_force
 from casewright.phases.setup.shelf import Shelf, shelf_for
 from casewright.phases.setup.signs import PACKED, Walk, walks
@@ -126,7 +126,7 @@ class SetupView:
     patterns: tuple[pattern.PatternLine, ...]
     heat: tuple[bearings.HeatLine, ...]
     lives: tuple[bearings.LifeLine, ...]
-    bearing_positions: tuple[tuple[str, str], ...]
+    bearing_places: tuple[bearings.BearingPlace, ...]
     loads: tuple[LoadLine, ...]
     undutied: tuple[tuple[str, str], ...]
     left_out: tuple[LeftOut, ...]
@@ -180,7 +180,7 @@ def view(state: State, settings: Settings) -> SetupView:
         stage, occasion, sheet.sheet.name, found_walks, seats, lines,
         leg.dry if leg else dry_lines(state), replaced_names(state), known_shelf, shelf_rows(state),
         told, leg.labels if leg else {}, turned, patterns, bearings.heat_lines(state),
-        bearings.life_lines(state), bearings.bearing_positions(state), load_lines(state),
+        bearings.life_lines(state), bearings.bearing_places(state), load_lines(state),
         meshes_without_duty(state),
         leg.left_out if leg else (), setup_steps(state), minutes, price,
         state.opened.body.currency if state.opened else "EUR",

@@ -15,6 +15,8 @@ from casewright.drive.lookup import Lookup
 from casewright.drive.schema import BearingData, Duty, Mesh, Shaft
 from casewright.errors import CasewrightError
 from casewright.job.bearing_figures import data_at
+from casewright.job.mesh_sizes import mesh_sizes
+from casewright.job.once import once
 from casewright.job.state import State
 from casewright.mechanics.bearing_life import basic_life
 from casewright.mechanics.bearings import (
@@ -36,7 +38,6 @@ from casewright.mechanics.bevel_forces import (
     tooth_forces,
     torque_from_power,
 )
-from casewright.phases.setup.geometry import mesh_sizes
 from casewright.working import Term, Working
 
 ROWS = ("ball", "taper", "cylindrical", "needle")
@@ -54,13 +55,18 @@ class Support:
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """What one bearing carries [N] and how long it lasts: turns, hours, static safety [-]."""
+    """What one bearing carries [N] and how long it lasts: turns, hours, static safety [-].
+
+    `equivalent` and `static` are its equivalent dynamic and static load; `speed` [rad/s].
+    """
 
     position: str
     name: str
     radial: float
     axial: float
     equivalent: float
+    static: float
+    speed: float | None
     revolutions: float | None
     hours: float | None
     safety: float | None
@@ -92,6 +98,10 @@ class OneMesh:
 
 def load_lines(state: State) -> tuple[LoadLine, ...]:
     """Every shaft of every mesh whose duty is known; nothing without a duty."""
+    return once(state, _load_lines)
+
+
+def _load_lines(state: State) -> tuple[LoadLine, ...]:
     lookup = state.lookup
     latest = {duty.mesh: duty for duty in lookup.sheet.duties}
     return tuple(
@@ -128,7 +138,7 @@ def _line(lookup: Lookup, mesh: Mesh, duty: Duty, shaft: Shaft) -> LoadLine:
 
 def _mesh_missing(mesh: Mesh, duty: Duty) -> Iterator[str]:
     data, name = mesh.gear_data, mesh.name
-    if duty.torque is None and (duty.power is None or duty.speed is None):
+    if torque_of(duty) is None:
         yield f"torque, or power and speed, of the {name}'s pinion"
     if data.outer_pitch_diameter is None:
         yield f"outer pitch diameter of the {name}'s gear"
@@ -158,8 +168,8 @@ def _shaft_missing(lookup: Lookup, shaft: Shaft, member: str) -> Iterator[str]:
 
 
 def _reckoned(lookup: Lookup, mesh: Mesh, duty: Duty, shaft: Shaft, member: str) -> LoadLine:
-    torque = duty.torque.value if duty.torque else _from_power(duty)
-    data = mesh.gear_data
+    torque, data = torque_of(duty), mesh.gear_data
+    assert torque is not None
     assert data.pressure_angle
     assert data.spiral_angle
     one = OneMesh(mesh, duty, torque, data.pressure_angle.value, data.spiral_angle.value)
@@ -176,9 +186,12 @@ def _reckoned(lookup: Lookup, mesh: Mesh, duty: Duty, shaft: Shaft, member: str)
     )  # fmt: skip
 
 
-def _from_power(duty: Duty) -> float:
-    assert duty.power
-    assert duty.speed
+def torque_of(duty: Duty) -> float | None:
+    """Torque on the pinion's shaft [N·m], as given or from power and speed; None without both."""
+    if duty.torque is not None:
+        return duty.torque.value
+    if duty.power is None or duty.speed is None:
+        return None
     return torque_from_power(duty.power.value, duty.speed.value)
 
 
@@ -323,7 +336,17 @@ def _one(row: Support, radial: float, axial: float, speed: float | None) -> Carr
     elif static > 0:
         safety = static_safety(row.data.static_rating.value, static)
     return Carried(
-        row.position, row.name, radial, axial, dynamic, life, hours, safety, " and ".join(gaps)
+        row.position,
+        row.name,
+        radial,
+        axial,
+        dynamic,
+        static,
+        speed,
+        life,
+        hours,
+        safety,
+        " and ".join(gaps),
     )
 
 
