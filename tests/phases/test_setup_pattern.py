@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -15,6 +16,7 @@ from casewright.job import kinds
 from casewright.job.entry import Entry
 from casewright.job.kinds import Body, PatternSeen
 from casewright.job.rules import check_entry
+from casewright.job.state import State
 from casewright.phases import setup
 from casewright.phases.setup.pattern import PatternLine
 from casewright.voice import say_setup
@@ -287,6 +289,31 @@ def test_what_was_learned_is_kept_for_the_family_as_lines_of_its_sheet() -> None
     assert line.moves.gear_deviation > 0
     assert "taught on legs of this family (by the sheet): " in words(pattern, sheet=sheet)
     assert ahead(seen(drive_cells=HEEL), sheet=sheet).moves is None  # one flank is not enough
+
+
+def test_what_earlier_legs_of_the_sheet_taught_serves_this_one() -> None:
+    """Invented legs: one moved the pinion alone, one the gear alone; this one was only looked at."""
+    pattern = seen(drive_cells=HEEL, coast_cells=HEEL)
+    pinion = job(*FOUND, *trial(1, 0, 0), *trial(2, 0.1, 0))
+    gear = job(*FOUND, *trial(1, 0, 0), *trial(2, 0, 0.1))
+    state = job(pattern)
+
+    def line(*family: State) -> PatternLine:
+        view = setup.view(state, replace(SETTINGS, family=family))
+        return next(x for x in view.patterns if x.mesh == AHEAD)
+
+    assert line().moves is None and line(pinion).moves is None
+    found = line(pinion, gear)
+    assert found.learned is not None and found.moves is not None
+    assert found.learned.matrix[:, 1] / 1e3 == pytest.approx(GEAR, abs=1e-6)
+    assert found.moves.gear < 0  # at the heel: the gear goes in
+    assert "on 2 earlier legs of this sheet" in found.taught
+    # A sheet whose gears have other teeth teaches nothing here.
+    other = sheet_text().replace("gear_teeth = 28", "gear_teeth = 31")
+    assert other != sheet_text()
+    strange = [job(*FOUND, *trial(n, 0, 0), *trial(n + 1, p, g), sheet=other)
+               for n, p, g in ((1, 0.1, 0), (1, 0, 0.1))]  # fmt: skip
+    assert line(*strange).moves is None
 
 
 def test_one_member_in_the_sheet_is_not_enough_for_shims() -> None:

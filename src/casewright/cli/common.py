@@ -40,18 +40,16 @@ def read_job(job: str, folder: Path, broken: bool = False) -> tuple[State, Log]:
 
 
 def settings_of_job(job: str, folder: Path, state: State) -> Settings:
-    """Today's settings with what earlier jobs of the same leg in the folder tell."""
-    from dataclasses import replace
-
+    """Today's settings with what other jobs in the folder tell of this leg and its family."""
     from casewright.job.fold import fold
-    from casewright.store.earlier import earlier_jobs
+    from casewright.store.earlier import with_memory
 
     store, name = store_of(job, folder)
 
     def state_of(other: str) -> State:
         return fold(store.read(other, allow_broken=True).entries)
 
-    return replace(settings_of_today(), earlier=earlier_jobs(store, name, state, state_of))
+    return with_memory(settings_of_today(), store, name, state, state_of)
 
 
 def settings_of_today() -> Settings:

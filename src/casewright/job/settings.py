@@ -19,6 +19,7 @@ class Settings:
     unit shown. `tools_missing`: tools that the shop doesn't own.
     `cause_family`: the cause network's family file as a plain mapping. `shop`: what lies beneath
     where a job has set its own. `earlier`: earlier jobs of the same leg, the oldest first.
+    `family`: other jobs on the same drive sheet in which contact patterns were seen.
     """
 
     today: str
@@ -32,6 +33,7 @@ class Settings:
     press_tonnes: float = 10.0
     shop: Settings | None = None
     earlier: tuple[State, ...] = ()
+    family: tuple[State, ...] = ()
 
     def with_job(self, made: Mapping[str, str]) -> Settings:
         """The shop's with what this job has set for itself (entries of kind `setting`)."""

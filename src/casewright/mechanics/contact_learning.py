@@ -46,33 +46,75 @@ class PatternSensitivity:
 def learn_sensitivity(
     trials: Sequence[PatternTrial], tap_deviation: float | None = None
 ) -> PatternSensitivity:
-    """Sensitivity of the pattern from trials; least squares of centres on known places.
+    """Sensitivity of the pattern from one leg's trials; least squares of centres on known places.
 
     Args:
         trials: at least three patterns: a first and two known moves that differ [m, -].
-        tap_deviation: standard deviation of a seen centre; None takes the least sure one's [-].
+        tap_deviation: standard deviation of a seen centre; None takes the least sure one's, or the
+            scatter about the fit where that is larger [-].
     Returns:
         PatternSensitivity: shares of the tooth per metre [1/m].
-    Valid: small moves of the same pair or the same leg family; both flanks seen.
+    Valid: small moves of the same pair; both flanks seen.
     Raises: MissingError naming the move that is still wanted, RangeError for bad patterns.
     Source: own: ordinary least squares with the tap's spread
     """
+    return learn_from_legs([trials], tap_deviation)
+
+
+def learn_from_legs(
+    legs: Sequence[Sequence[PatternTrial]], tap_deviation: float | None = None
+) -> PatternSensitivity:
+    """Sensitivity of a leg family's pattern: each leg has its own base, all share the rates.
+
+    Args:
+        legs: trials leg by leg, at least two known moves that differ among all of them [m, -].
+        tap_deviation: as in `learn_sensitivity` [-].
+    Returns:
+        PatternSensitivity: shares of the tooth per metre [1/m]; `base` is the first leg's.
+    Valid: small moves; legs of one family with the same teeth. A leg seen once teaches nothing.
+    Raises: MissingError naming the move that is still wanted, RangeError for bad patterns.
+    Source: own: least squares with a base for each leg; scatter between legs widens the doubt
+    """
+    trials = [trial for leg in legs for trial in leg]
+    _told_apart(legs)
+    places = _places(legs)
+    seen = np.array([_centres(t.pattern) for t in trials])
+    fitted = np.linalg.lstsq(places, seen, rcond=None)[0]
+    off = places @ fitted - seen
+    deviation = tap_deviation or max(_deviation([t.pattern for t in trials]), _scatter(places, off))
+    kept = (0, -2, -1)  # the first leg's base, pinion and gear
+    inverse: Array = np.linalg.inv(places.T @ places).astype(np.float64)
+    covariance = deviation**2 * inverse[np.ix_(kept, kept)]
+    residual = float(np.abs(off).max())
+    return PatternSensitivity(fitted[-2:].T.copy(), fitted[0], covariance, len(trials), residual)
+
+
+def _told_apart(legs: Sequence[Sequence[PatternTrial]]) -> None:
+    """Known moves must tell pinion from gear, and be larger than a shim's own doubt."""
+    moves = np.array(
+        [(t.pinion - leg[0].pinion, t.gear - leg[0].gear) for leg in legs for t in leg[1:]]
+    )
     wanted = "a first pattern and two trials with known moves, one of the pinion, one of the gear"
-    if len(trials) < 3:
-        raise MissingError("pattern trials", wanted, f"There are {len(trials)}.")
-    places = np.array([(1.0, t.pinion, t.gear) for t in trials])
-    moves = places[1:, 1:] - places[0, 1:]
+    if len(moves) < 2:
+        raise MissingError("pattern trials", wanted, f"There are {sum(map(len, legs))}.")
     strengths = np.linalg.svd(moves, compute_uv=False)
     if strengths[-1] < 5e-6 or strengths[-1] < 0.05 * strengths[0]:
         raise MissingError(
             "pattern trials", wanted, f"Not yet told apart: move the {_weaker(moves)} alone."
         )
-    seen = np.array([_centres(t.pattern) for t in trials])
-    fitted = np.linalg.lstsq(places, seen, rcond=None)[0]
-    deviation = _deviation([t.pattern for t in trials]) if tap_deviation is None else tap_deviation
-    covariance = deviation**2 * np.linalg.inv(places.T @ places)
-    residual = float(np.abs(places @ fitted - seen).max())
-    return PatternSensitivity(fitted[1:].T.copy(), fitted[0], covariance, len(trials), residual)
+
+
+def _places(legs: Sequence[Sequence[PatternTrial]]) -> Array:
+    """One row a trial: which leg, then where its pinion and its gear stood [m]."""
+    bases = np.repeat(np.eye(len(legs)), [len(leg) for leg in legs], axis=0)
+    moved = np.array([(t.pinion, t.gear) for leg in legs for t in leg])
+    return np.hstack([bases, moved])
+
+
+def _scatter(places: Array, off: Array) -> float:
+    """Standard deviation about the fit, where there are more trials than it takes [-]."""
+    freedom = places.shape[0] - places.shape[1]
+    return float(np.sqrt((off**2).sum() / (off.shape[1] * freedom))) if freedom > 0 else 0.0
 
 
 def _deviation(patterns: Sequence[SeenPattern]) -> float:

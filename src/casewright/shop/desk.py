@@ -23,7 +23,7 @@ from casewright.job.rules import check_entry
 from casewright.job.settings import Settings
 from casewright.job.state import State
 from casewright.shop.store import DatabaseStore
-from casewright.store.earlier import earlier_jobs
+from casewright.store.earlier import with_memory
 from casewright.units import Question
 from casewright.voice.forms import body_from
 
@@ -53,7 +53,7 @@ def open_job(job: str) -> Opened:
     return Opened(job, log, _state(job, log.head, log))
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)
 def _state_of(job: str, head: str, count: int, carrier: _Carrier) -> State:
     return fold(carrier.entries)
 
@@ -83,17 +83,13 @@ def cause_family() -> Mapping[str, Any]:
 
 
 def settings_for(request: HttpRequest | None = None, opened: Opened | None = None) -> Settings:
-    """The settings for this person and today; with a job, what its leg's earlier jobs tell."""
+    """The settings for this person and today; with a job, what other jobs tell of its leg."""
     likes: dict[str, str] = dict(request.session.get("units", {})) if request else {}
-    earlier = (
-        earlier_jobs(store(), opened.job, opened.state, lambda job: open_job(job).state)
-        if opened
-        else ()
-    )
-    return Settings(
-        today=timezone.localdate().isoformat(), units=likes, cause_family=cause_family(),
-        earlier=earlier,
-    )  # fmt: skip
+    today = timezone.localdate().isoformat()
+    settings = Settings(today=today, units=likes, cause_family=cause_family())
+    if opened is None:
+        return settings
+    return with_memory(settings, store(), opened.job, opened.state, lambda job: open_job(job).state)
 
 
 def who(request: HttpRequest) -> str:

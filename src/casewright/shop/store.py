@@ -31,6 +31,17 @@ class DatabaseStore:
         first = LogEntry.objects.filter(sequence=1, text__contains=said)
         return tuple(first.order_by("job__key").values_list("job__key", flat=True))
 
+    def jobs_on_sheet(self, sheet: str, kind: str) -> tuple[str, ...]:
+        """Jobs on the sheet of this name with an entry of this kind."""
+        if not sheet:
+            return ()
+        jobs = Job.objects.filter(entries__kind=kind)
+        adopted = LogEntry.objects.filter(kind="sheet-adopted", job__in=jobs)
+        latest: dict[str, str] = {}
+        for job, text in adopted.order_by("job__key", "sequence").values_list("job__key", "text"):
+            latest[job] = str(json.loads(text)["body"].get("name", ""))
+        return tuple(job for job, name in latest.items() if name == sheet)
+
     def read(self, job: str, *, allow_broken: bool = False) -> Log:
         """A job's log, its chain checked."""
         row = Job.objects.filter(key=job).first()

@@ -44,6 +44,10 @@ class FileStore:
         """Jobs of the leg with this number: only the first line of each file is read."""
         return tuple(job for job in self.jobs() if serial and _leg_of(self.path(job)) == serial)
 
+    def jobs_on_sheet(self, sheet: str, kind: str) -> tuple[str, ...]:
+        """Jobs on the sheet of this name with an entry of this kind; whole files are searched."""
+        return tuple(job for job in self.jobs() if _on_sheet(self.path(job), sheet, kind))
+
     def read(self, job: str, *, allow_broken: bool = False) -> Log:
         """A job's log; LogError where there is no such job."""
         path = self.path(job)
@@ -84,6 +88,19 @@ def _leg_of(path: Path) -> str:
         return str(json.loads(first)["body"]["leg_serial"])
     except (ValueError, KeyError, TypeError):
         return ""
+
+
+def _on_sheet(path: Path, sheet: str, kind: str) -> bool:
+    """Whether a log holds an entry of this kind and last adopted this sheet; broken lines don't."""
+    text = path.read_text("utf-8", errors="replace")
+    # Few logs hold the rarer kind: most are passed over without reading a line as JSON.
+    if not sheet or f'"kind":"{kind}"' not in text:
+        return False
+    adopted = [line for line in text.splitlines() if '"kind":"sheet-adopted"' in line]
+    try:
+        return bool(adopted) and bool(json.loads(adopted[-1])["body"]["name"] == sheet)
+    except (ValueError, KeyError, TypeError):
+        return False
 
 
 def _write(path: Path, text: str, mode: str) -> None:

@@ -17,6 +17,9 @@ class LogStore(Protocol):
     def jobs_of_leg(self, serial: str) -> tuple[str, ...]:
         """Ids of the jobs that were opened for the leg with this number; none for no number."""
 
+    def jobs_on_sheet(self, sheet: str, kind: str) -> tuple[str, ...]:
+        """Ids of the jobs that adopted the sheet of this name and hold an entry of this kind."""
+
     def read(self, job: str, *, allow_broken: bool = False) -> Log:
         """A job's log, its chain checked."""
 

@@ -125,7 +125,8 @@ def _for_the_sheet(line: PatternLine) -> str:
             f'{{ member = "{member}", {rates}, doubt = {doubt:.2f}, trials = {learned.trials} }}'
         )
     return (
-        f"Shares of the tooth for 1 mm out. Put into the drive sheet, under the mesh {line.mesh}: "
+        "The next job on this sheet uses it by itself. For another shop, under the mesh "
+        f"{line.mesh} of the drive sheet, in shares of the tooth for 1 mm out: "
         f"pattern_moves = [ {', '.join(rows)} ]"
     )
 

@@ -14,7 +14,7 @@ from casewright.job.entry import Entry
 from casewright.job.fold import fold
 from casewright.job.log import read_log, write_log
 from casewright.job.state import State
-from casewright.store.earlier import earlier_jobs
+from casewright.store.earlier import earlier_jobs, family_jobs
 from casewright.store.files import FileStore
 from casewright.store.protocol import LogStore
 from tests.phases.cast import MOMENT, log_of, opening
@@ -74,6 +74,33 @@ def test_earlier_jobs_are_those_of_the_same_leg_opened_before(store: LogStore) -
     assert before.opened is not None and before.opened.happened_at[:10] == days["b"]
     found = earlier_jobs(store, "c", state_of("c"), state_of)
     assert [one.opened.happened_at[:4] for one in found if one.opened] == ["2025", "2026"]
+
+
+def test_jobs_of_a_family_are_found_by_their_sheet_once_a_pattern_was_seen(store: LogStore) -> None:
+    pattern = {"mesh": "lower.ahead-mesh", "occasion": "trial-1", "drive_along": 40, "drive_up": 50}
+    for job, sheet, seen in (
+        ("a", "winkle-3", True), ("b", "winkle-3", True), ("c", "winkle-3", False),
+        ("d", "whelk-4", True),
+    ):  # fmt: skip
+        opened, adopted = log_of(opening())
+        store.append(job, opened.entry)
+        store.append(job, replace(adopted.entry, body={**adopted.entry.body, "name": sheet}))
+        if seen:
+            for number in (1, 2):
+                entry = Entry(f"pattern-{number}0", "pattern-seen", pattern, "AB", MOMENT)
+                store.append(job, entry)
+    assert store.jobs_on_sheet("winkle-3", "pattern-seen") == ("a", "b")
+    assert store.jobs_on_sheet("winkle-3", "torque") == store.jobs_on_sheet("", "note") == ()
+    for number, name in ((7, "whelk-4"), (8, "winkle-3")):
+        again = {**adopted.entry.body, "name": name}
+        store.append("d", Entry(f"adopted-{number}", "sheet-adopted", again, "AB", MOMENT))
+    assert store.jobs_on_sheet("winkle-3", "pattern-seen") == ("a", "b", "d")
+
+    def state_of(job: str) -> State:
+        return fold(store.read(job).entries)
+
+    assert len(family_jobs(store, "a", state_of("a"), state_of)) == 2
+    assert family_jobs(store, "c", state_of("c"), state_of) == ()
 
 
 def test_sent_twice_is_one_entry(store: LogStore) -> None:

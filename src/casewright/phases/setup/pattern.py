@@ -26,7 +26,7 @@ from casewright.mechanics.contact_learning import (
     PatternMoves,
     PatternSensitivity,
     PatternTrial,
-    learn_sensitivity,
+    learn_from_legs,
     moves_from_pattern,
 )
 from casewright.mechanics.contact_pattern import (
@@ -117,23 +117,32 @@ class PatternLine:
 
 
 def pattern_lines(
-    state: State, occasion: str, told: tuple[ResponseForecast, ...]
+    state: State,
+    occasion: str,
+    told: tuple[ResponseForecast, ...],
+    family: tuple[State, ...] = (),
 ) -> tuple[PatternLine, ...]:
-    """Every mesh with its latest pattern against the readings of this assembly."""
-    return tuple(_line(state, mesh, occasion, told) for mesh in state.lookup.sheet.meshes)
+    """Every mesh with its latest pattern against the readings of this assembly.
+
+    `family`: other jobs on the same sheet, whose known moves teach this leg's pattern too.
+    """
+    return tuple(_line(state, mesh, occasion, told, family) for mesh in state.lookup.sheet.meshes)
 
 
 def _line(
-    state: State, mesh: Mesh, occasion: str, told: tuple[ResponseForecast, ...]
+    state: State,
+    mesh: Mesh,
+    occasion: str,
+    told: tuple[ResponseForecast, ...],
+    family: tuple[State, ...],
 ) -> PatternLine:
-    mine = [kept for kept in state.patterns if kept.body.mesh == mesh.key]
-    mine.sort(key=lambda kept: occasion_order(kept.body.occasion))
+    mine = _patterns(state, mesh.key)
     seen = mine[-1] if mine else None
     pattern = seen_pattern(seen.body) if seen else None
     statement = state_pattern(pattern) if pattern else None
     belief = _belief(state, mesh, told)
     witness = compare_with_readings(statement, belief) if statement and belief else None
-    own, learning = _learned(state, mesh, mine)
+    own, learning, whose = _learned(state, mesh, family)
     known = own or family_sensitivity(mesh)
     drawn, gap = _gallery_of(mesh)
     drive, coast = (
@@ -141,7 +150,7 @@ def _line(
     )
     return PatternLine(
         mesh.key, mesh.name, seen, drive, coast, statement, witness, _moves(known, pattern),
-        _taught(known, own is not None), learning, own, drawn, gap,
+        _taught(known, whose), learning, own, drawn, gap,
         seen is not None and seen.body.occasion in (occasion, "final"),
         state.settings.get(heel_setting(mesh.key)) == "left",
     )  # fmt: skip
@@ -188,20 +197,45 @@ def _height_sense(state: State, mesh: Mesh, height: str) -> int:
     return 1
 
 
+def _patterns(state: State, mesh: str) -> list[Kept[PatternSeen]]:
+    """A mesh's patterns in the order of the assemblies."""
+    mine = [kept for kept in state.patterns if kept.body.mesh == mesh]
+    return sorted(mine, key=lambda kept: occasion_order(kept.body.occasion))
+
+
 def _learned(
-    state: State, mesh: Mesh, mine: list[Kept[PatternSeen]]
-) -> tuple[PatternSensitivity | None, str]:
-    """What this leg's own known moves taught of its pattern; else what is missing."""
-    trials = []
-    for kept in mine:
-        pattern = seen_pattern(kept.body)
-        pinion, gear = (_place(state, m, kept.body.occasion) for m in (mesh.pinion, mesh.gear))
-        if pattern and pattern.drive and pattern.coast and pinion is not None and gear is not None:
-            trials.append(PatternTrial(pinion, gear, pattern))
+    state: State, mesh: Mesh, family: tuple[State, ...]
+) -> tuple[PatternSensitivity | None, str, str]:
+    """What known moves taught of this pattern, what is missing for it, and on which legs."""
+    own = _trials(state, mesh)
+    others = [found for other in family if len(found := _trials(other, mesh)) > 1]
+    legs = [leg for leg in (own, *others) if leg]
     try:
-        return learn_sensitivity(trials), ""
+        taught = learn_from_legs(legs)
     except InputError as error:
-        return None, f"it takes {error.expected}. {error.remedy}".strip()
+        return None, f"it takes {error.expected}. {error.remedy}".strip(), ""
+    return taught, "", _legs(len(own) > 1, len(others))
+
+
+def _legs(own: bool, others: int) -> str:
+    more = f"{others} {'other' if own else 'earlier'} leg{'s' if others > 1 else ''} of this sheet"
+    if not others:
+        return "this leg"
+    return f"this leg and {more}" if own else more
+
+
+def _trials(state: State, mesh: Mesh) -> list[PatternTrial]:
+    """A leg's patterns with both flanks seen at known places; none where its teeth differ."""
+    same = state.lookup.meshes.get(mesh.key)
+    if same is None or (same.pinion_teeth, same.gear_teeth) != (mesh.pinion_teeth, mesh.gear_teeth):
+        return []
+    found = []
+    for kept in _patterns(state, mesh.key):
+        pattern = seen_pattern(kept.body)
+        pinion, gear = (_place(state, m, kept.body.occasion) for m in (same.pinion, same.gear))
+        if pattern and pattern.drive and pattern.coast and pinion is not None and gear is not None:
+            found.append(PatternTrial(pinion, gear, pattern))
+    return found
 
 
 def family_sensitivity(mesh: Mesh) -> PatternSensitivity | None:
@@ -227,10 +261,10 @@ def _moves(known: PatternSensitivity | None, now: SeenPattern | None) -> Pattern
     return moves_from_pattern(known, now)
 
 
-def _taught(known: PatternSensitivity | None, own: bool) -> str:
+def _taught(known: PatternSensitivity | None, whose: str) -> str:
     if known is None:
         return ""
-    whose = "this leg" if own else "legs of this family (by the sheet)"
+    whose = whose or "legs of this family (by the sheet)"
     return f"{known.trials} trials with known moves taught on {whose}"
 
 

@@ -167,7 +167,9 @@ def view(state: State, settings: Settings) -> SetupView:
         )
         case = case_of(state, leg, known_shelf, found_walks, built, fitting, price)
     first = plan(case) if case else None
-    patterns = pattern.pattern_lines(state, fitting, first.present if first else ())
+    patterns = pattern.pattern_lines(
+        state, fitting, first.present if first else (), settings.family
+    )
     vetoes = tuple(line.veto for line in patterns if line.veto)
     told = plan(with_vetoes(case, vetoes)) if case and vetoes else first
     lines = _lines(state, leg, told, fitting)
