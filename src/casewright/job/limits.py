@@ -16,13 +16,17 @@ DRY = "length"
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Low and high [SI] of a target, as printed beside it, with source; None where not given."""
+    """Low and high [SI] of a target, as printed beside it, with source; None where not given.
+
+    `unit` is the unit in which they are printed.
+    """
 
     low: float | None
     high: float | None
     dimension: str
     printed: str
     source: str
+    unit: str = ""
 
     @property
     def known(self) -> bool:
@@ -93,6 +97,7 @@ def _limits(low: Measure | None, high: Measure | None, source: str) -> Limits:
         given.dimension if given else "length",
         printed,
         source,
+        given.unit if given else "",
     )
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from casewright.units.catalogue import unit_named
-from casewright.units.parse import Quantity
+from casewright.units.catalogue import DIMENSIONS, unit_named
+from casewright.units.parse import Quantity, parse
 from casewright.units.write import write
 
-INCH_RATIO = 25.4
+LENGTHS = ("in", "mm")
 # A value within this factor of the plausible range still counts as plausible: windows are narrow.
 SLACK = 2.0
 FAR = 10.0
@@ -38,14 +38,29 @@ def question(
         return None
     least, most = min(bounds), max(bounds)
     size = abs(reading.value)
-    if reading.dimension == "length" and reading.bare:
-        for ratio, other in ((INCH_RATIO, "in"), (1 / INCH_RATIO, "mm")):
-            if least / SLACK <= size * ratio <= most * SLACK and other != reading.unit:
-                return _slip(reading, other, field, low, high)
+    if reading.bare and (other := _meant(reading, least, most, low)):
+        return _slip(reading, other, field, low, high)
     too_small = low not in (None, 0) and size < least / FAR
     if size > most * FAR or too_small:
         return _far(reading, field, low, high)
     return None
+
+
+def _meant(reading: Quantity, least: float, most: float, low: float | None) -> str:
+    """The unit in which a bare number would be plausible where it isn't as read; "" for none.
+
+    A small length against an upper limit alone is asked too: 0.002 is more often typed in inches.
+    """
+    size = abs(reading.value)
+    likely = size <= most * SLACK and (low in (None, 0) or size >= least / SLACK)
+    others = LENGTHS if reading.dimension == "length" else DIMENSIONS[reading.dimension].signs
+    if likely and reading.dimension != "length":
+        return ""
+    for other in others:
+        meant = parse(reading.text, reading.dimension, other).value
+        if other != reading.unit and least / SLACK <= abs(meant) <= most * SLACK:
+            return other
+    return ""
 
 
 def _window(reading: Quantity, low: float | None, high: float | None) -> str:
@@ -62,7 +77,7 @@ def _slip(
     reading: Quantity, other: str, field: str, low: float | None, high: float | None
 ) -> Question:
     because = (
-        f"{field}: {reading.text} was read as {reading.unit}, about 25 times off "
+        f"{field}: {reading.text} was read as {reading.unit}, far off "
         f"{_window(reading, low, high)}. Is it {reading.text} {other}? Type it with its unit."
     )
     return Question(

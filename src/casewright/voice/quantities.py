@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from casewright.job.limits import Limits
 from casewright.units import DIMENSIONS, write
 from casewright.working import Term, Working
+
+# The same custom in two sizes: whoever likes one reads the other where it is printed.
+POUND_TORQUES = {"ft·lb", "in·lb"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +22,13 @@ class Style:
     def unit(self, dimension: str) -> str:
         """The sign of the unit to show."""
         return self.units.get(dimension) or DIMENSIONS[dimension].units[0].sign
+
+    def near(self, limits: Limits) -> Style:
+        """This style for what is held against these limits: a small torque isn't told in ft·lb."""
+        liked = {self.unit(limits.dimension), limits.unit}
+        if liked != POUND_TORQUES:
+            return self
+        return Style({**self.units, limits.dimension: limits.unit})
 
 
 SI_DIMENSION = {

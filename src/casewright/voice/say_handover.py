@@ -153,6 +153,7 @@ def _ask_part(line: FitLine) -> Ask:
 
 
 def _ask_reading(reading: FinalReading, style: Style) -> Ask:
+    style = style.near(reading.limits)
     unit = style.unit(reading.limits.dimension)
     window = say_window(reading.limits.low, reading.limits.high, reading.limits.dimension, style)
     field = Field(
@@ -328,6 +329,7 @@ def _pack_row(line: PackLine, style: Style) -> tuple[Cell | str, ...]:
 
 def _reading_row(reading: FinalReading, style: Style) -> tuple[Cell | str, ...]:
     limits = reading.limits
+    style = style.near(limits)
     mean = say_value(reading.mean, limits.dimension, style) if reading.mean is not None else ""
     window = say_window(limits.low, limits.high, limits.dimension, style)
     notes = [reading.why] if reading.why else []

@@ -193,7 +193,8 @@ def _final_section(view: SetupView, style: Style) -> Section | None:
     rows = tuple(
         (
             line.response.name, line.final.limits.printed,
-            say_value(line.final.mean, line.limits.dimension, style) if line.final.values else "",
+            say_value(line.final.mean, line.limits.dimension, style.near(line.limits))
+            if line.final.values else "",
             _final_cell(line),
         )
         for line in view.lines

@@ -127,7 +127,7 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
             occasion_words(view.occasion),
         )  # fmt: skip
     if line.forecast is not None:
-        shown = interval(line.forecast, line.limits.dimension, style)
+        shown = interval(line.forecast, line.limits.dimension, style.near(line.limits))
         blocks.append(Say(f"Expected, 19 times in 20: {shown}. Window {line.limits.printed}."))
     if any(one.why_not for one in line.now):
         blocks.append(Say("A reading is kept already, but its conditions weren't all said to hold.",
@@ -270,7 +270,7 @@ def _final_readings_card(view: SetupView, style: Style) -> Card:
 
 def _outside_card(view: SetupView, style: Style) -> Card:
     line = next(one for one in view.lines if one.final.word == "outside")
-    said = say_value(line.final.mean, line.limits.dimension, style)
+    said = say_value(line.final.mean, line.limits.dimension, style.near(line.limits))
     blocks = (
         Say(f"{big(line.response.name)} reads {said}; window {line.final.limits.printed}.", "bad"),
         Say("Read it again. If it stands, open the build and change packs as a new trial."),

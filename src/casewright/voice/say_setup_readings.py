@@ -28,7 +28,7 @@ def ask_reading(
     line: ResponseLine, occasion: str, style: Style, waves: bool = False, setting: bool = False
 ) -> Ask:
     """One response read on an occasion; its conditions answered with the same touch."""
-    response = line.response
+    response, style = line.response, style.near(line.limits)
     labels = line.wave_labels if waves else line.labels
     boxes = len(labels) or response.positions
     what = "What the gauge shows" if line.as_shown else "Read"
@@ -148,6 +148,7 @@ def readings_section(view: SetupView, style: Style) -> Section:
 
 
 def _bar(line: ResponseLine, style: Style) -> Bar | None:
+    style = style.near(line.limits)
     dimension = line.limits.dimension
     counted = [one for one in line.now if one.counts and one.values]
     told = line.forecast
@@ -166,7 +167,7 @@ def _bar(line: ResponseLine, style: Style) -> Bar | None:
 
 
 def _row(line: ResponseLine, style: Style) -> tuple[Cell | str, ...]:
-    dimension = line.limits.dimension
+    dimension, style = line.limits.dimension, style.near(line.limits)
     counted = [one for one in line.now if one.counts and one.values]
     read = say(counted[-1].mean, dimension, style) if counted else ""
     told = line.forecast
@@ -283,7 +284,7 @@ def _history(line: ResponseLine, style: Style) -> Table:
 
 
 def _history_row(line: ResponseLine, one: Taken, style: Style) -> tuple[Cell | str, ...]:
-    dimension = line.limits.dimension
+    dimension, style = line.limits.dimension, style.near(line.limits)
     numbers = (say(value, dimension, style).rsplit(" ", 1)[0] for value in one.values)
     values = Cell(", ".join(numbers), "", sum_words(one, style))
     mean = say(one.mean, dimension, style) if one.values else ""

@@ -21,7 +21,7 @@ def turned_section(view: SetupView, style: Style) -> Section | None:
     rows = tuple(
         (
             line.adjuster.name, line.response.name, line.limits.printed,
-            say(line.last.mean if line.last else None, line.limits.dimension, style),
+            _last(line, style),
             f"{WAY[line.way]}: {line.why}", how_far(line, style),
         )
         for line in view.turned
@@ -46,6 +46,11 @@ def turned_section(view: SetupView, style: Style) -> Section | None:
     return Section("turned", "Sleeve, nut and ring", (note, *cautions, Table("", columns, rows)))
 
 
+def _last(line: TurnedLine, style: Style) -> str:
+    near = style.near(line.limits)
+    return say(line.last.mean if line.last else None, line.limits.dimension, near)
+
+
 def how_far(line: TurnedLine, style: Style) -> str:
     """The next step in the setting's own unit, and what it is good for."""
     if line.rate is None or line.move is None:
@@ -53,7 +58,7 @@ def how_far(line: TurnedLine, style: Style) -> str:
     rate = line.rate.rate * line.sign
     step = 1e-5 if line.dimension == "length" else _one(line)
     per = "0.01 mm" if line.dimension == "length" else f"1 {line.unit}".replace("×", "turn")
-    dimension = line.limits.dimension
+    dimension, style = line.limits.dimension, style.near(line.limits)
     origin = f"from {line.rate.trials} trials"
     if line.source != "trials":
         origin = f"{line.source}'s rate and the pitch: an estimate until two trials tell"

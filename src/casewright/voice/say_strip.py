@@ -230,7 +230,9 @@ def _readings(view: StripView, style: Style) -> Iterator[Block]:
     rows = tuple(
         (
             Cell(line.name, "next" if line.next else ""),
-            say_window(line.limits.low, line.limits.high, line.limits.dimension, style),
+            say_window(
+                line.limits.low, line.limits.high, line.limits.dimension, style.near(line.limits)
+            ),
             "; ".join(line.deadlines),
         )
         for line in view.readings

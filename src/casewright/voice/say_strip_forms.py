@@ -139,7 +139,7 @@ def _ask_places(line: CountLine, seen: Sequence[int]) -> Ask:
 
 def ask_reading(line: ReadingLine, style: Style) -> Ask:
     """An as-found reading with as many boxes as places."""
-    dimension = line.limits.dimension
+    dimension, style = line.limits.dimension, style.near(line.limits)
     window = say_window(line.limits.low, line.limits.high, dimension, style)
     field = Field(
         "values", "Read", "quantity", dimension, style.unit(dimension), boxes=line.boxes,

@@ -141,11 +141,14 @@ def _ask_leak(circuit: str, name: str, style: Style) -> Ask:
 
 
 def _numbers(line: ReadingLine, style: Style) -> str:
+    style = style.near(line.limits)
     return ", ".join(say_value(value, line.limits.dimension, style) for value in line.values)
 
 
 def _window(line: ReadingLine, style: Style) -> str:
-    return say_window(line.limits.low, line.limits.high, line.limits.dimension, style)
+    return say_window(
+        line.limits.low, line.limits.high, line.limits.dimension, style.near(line.limits)
+    )
 
 
 def _judged(line: ReadingLine) -> Cell:
@@ -159,8 +162,9 @@ def _judged(line: ReadingLine) -> Cell:
 
 
 def _ask_reading(line: ReadingLine, style: Style) -> Ask:
+    dimension = line.limits.dimension
     field = Field(
-        "values", "Read", "quantity", line.limits.dimension, style.unit(line.limits.dimension),
+        "values", "Read", "quantity", dimension, style.near(line.limits).unit(dimension),
         boxes=line.boxes, hint=f"Window {_window(line, style)}",
     )  # fmt: skip
     return Ask(

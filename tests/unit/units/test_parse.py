@@ -123,6 +123,24 @@ def test_an_inch_field_with_a_millimetre_number_is_asked_about_too() -> None:
     assert "0.31 mm" in asked.suggestions
 
 
+IN_LB = 25.4e-3 * LBF
+
+
+@pytest.mark.parametrize("read_as", ["ft·lb", "N·m", "kgf·m"])
+def test_a_small_torque_read_in_the_unit_of_the_bolts_is_asked_about(read_as: str) -> None:
+    """A window of 8 to 14 in·lb; 11 ft·lb is less than ten times off it, and 11 in·lb was meant."""
+    typed = parse("11", "torque", default_unit=read_as)
+    asked = question(typed, 8 * IN_LB, 14 * IN_LB, "input shaft turning torque")
+    assert asked is not None
+    assert asked.suggestions == ("11 in·lb", f"11 {read_as}")
+    assert question(parse("11", "torque", "in·lb"), 8 * IN_LB, 14 * IN_LB) is None
+    # With its unit typed it was meant so; a pressure in its own window isn't asked about.
+    assert question(parse("60 in·lb", "torque", read_as), 8 * IN_LB, 14 * IN_LB) is None
+    assert question(parse("12", "pressure", "psi"), 70e3, 100e3) is None
+    wrong = question(parse("12", "pressure", "kPa"), 70e3, 100e3, "leak test")
+    assert wrong is not None and "12 psi" in wrong.suggestions
+
+
 def test_a_plausible_reading_is_not_asked_about() -> None:
     assert question(parse("0.31 mm", "length"), 0.25e-3, 0.40e-3) is None
     assert question(parse("0.60 mm", "length"), 0.25e-3, 0.40e-3) is None
