@@ -19,12 +19,13 @@ from casewright.job.packs import at_hand
 from casewright.job.rules import check_entry
 from casewright.job.state import State
 from casewright.phases import setup
-from casewright.phases.setup import SetupView
+from casewright.phases.setup import PackStep, SetupView
 from casewright.voice import say_setup
 from casewright.voice.document import Ask, Card, Document, Fold
 from casewright.voice.forms import body_from
 from casewright.voice.plain import texts
 from casewright.voice.quantities import Style
+from casewright.voice.say_setup_words import change_words, sizes_text
 from tests.phases.cast import MOMENT, SETTINGS, job, sheet_text
 
 MM = Style({"length": "mm", "torque": "N·m"})
@@ -744,3 +745,27 @@ def test_texts_never_repeat_a_key_where_the_sheet_has_a_name() -> None:
     for key in KEYS:
         assert key not in text, key
     assert replace(look(job(*bodies)), stage="stop").stage == "stop"
+
+
+def test_a_shim_is_told_by_its_mark_and_its_pack_by_what_it_measures() -> None:
+    """Common practice, no source: a shim is found by its marking, the sum is the micrometer's."""
+    sizes = {"nominal": 0.05e-3, "thickness": 0.052e-3}
+    steps = (PackStep("out", 1, 0.13e-3, 0.13e-3), PackStep("in", 2, **sizes))
+    seat = replace(setup.view(job(), SETTINGS).seats[0], change=steps)
+    said = change_words(seat, MM)
+    assert said == "take one 0.13 out, put two 0.05 in (0.052 by the micrometer)"
+    pack = (0.05e-3, 0.05e-3, 0.30e-3)
+    assert sizes_text(pack, MM, 2 * 0.052e-3 + 0.30e-3) == "0.05 + 0.05 + 0.30, measured 0.404 mm"
+    assert sizes_text(pack, MM, sum(pack)) == "0.05 + 0.05 + 0.30 = 0.40 mm"
+
+
+def test_the_page_folds_what_the_bench_is_not_at_and_the_map_tells_each_pack() -> None:
+    fresh = say_setup.say(setup.view(job(*FOUND), SETTINGS), MM)
+    open_now = {one.key for one in fresh.sections if one.fold is None}
+    assert fresh.card is not None and "Which way" in fresh.card.title
+    assert {"readings", "packs", "signs"} <= open_now
+    assert not {"bearings", "order", "final", "dry"} & open_now
+    view = look(job(*rebuilt()[0]))
+    said = say_setup.say(view, MM)
+    seats = {one.adjuster.position for one in view.seats}
+    assert set(said.tags) == seats and said.beside is not None

@@ -62,9 +62,9 @@ def _printed(said: list[Document]) -> Iterator[Document]:
     """
     shown: set[tuple[str, str]] = set()
     for one in sorted(said, key=lambda room: room.room != "handover"):
-        sections = []
+        sections, pictured = [], (one.beside,) if one.beside else ()
         for section in one.sections:
-            blocks = _still(section.blocks)
+            blocks, pictured = (*pictured, *_still(section.blocks)), ()
             name = (section.key, section.title)
             if blocks and (section.key != FITTING or name not in shown):
                 sections.append(Section(section.key, section.title, blocks))

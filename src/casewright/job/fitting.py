@@ -8,6 +8,10 @@ from casewright.job.kinds import trial_number
 from casewright.job.state import State
 from casewright.job.verdicts import piece_verdicts
 
+FOR_TRIALS = frozenset({
+    "housing", "carrier", "shaft", "gear", "clutch", "bearing", "cup", "cone", "needle-bearing",
+})  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class FitLine:
@@ -52,6 +56,16 @@ def _line(state: State, key: str, reason: str) -> FitLine:
         fitted=fitted,
         marks=piece.marks if piece else "",
         occasion=next((when for when, one in placed.items() if one == fitted), ""),
+    )
+
+
+def waits_for_trial(state: State, lines: tuple[FitLine, ...]) -> bool:
+    """Whether a piece that moves the gears isn't in yet, before anything was fitted for a trial.
+
+    Seals, rings and fasteners wait for the final build.
+    """
+    return not state.trials and any(
+        not line.fitted and state.lookup.part_at(line.position).kind in FOR_TRIALS for line in lines
     )
 
 

@@ -155,6 +155,6 @@ def _warning(
         return f"{instrument.name} can't prove this feature good anywhere inside its limits."
     late = " Its calibration is overdue." if instrument.overdue else ""
     if capability < COMFORTABLE:
-        share = f"{undecided:.0%}"
-        return f"{instrument.name} proves nothing in {share} of the room inside the limits.{late}"
+        where = f"in {100 * undecided:.0f} % of the room inside the limits"
+        return f"{instrument.name} can't prove a part good {where}.{late}"
     return late.strip()

@@ -206,10 +206,15 @@ Block: TypeAlias = Say | Caution | Facts | Table | Picture | Ask | Fold | Card |
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """What a room says: its card first, then its sections."""
+    """What a room says: its card first, then its sections.
+
+    `map` and `beside` stand with the card; `tags` are words for positions on the map.
+    """
 
     room: str
     title: str
     card: Card | None
     sections: tuple[Section, ...]
     map: Picture | None = None
+    beside: Picture | None = None
+    tags: Mapping[str, str] = field(default_factory=dict)

@@ -11,7 +11,8 @@ from html import escape
 
 from casewright.voice.document import Picture
 
-WIDTH, ROW, LEFT, RIGHT = 640, 62, 16, 16
+# Narrow, so that words are still read on a telephone, where the picture is made smaller.
+WIDTH, ROW, LEFT, RIGHT = 440, 62, 8, 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ def bars(rows: tuple[Bar, ...], title: str) -> Picture:
     body = "".join(_bar(row, 10 + ROW * index) for index, row in enumerate(rows))
     svg = (
         f'<svg viewBox="0 0 {WIDTH} {height}" xmlns="http://www.w3.org/2000/svg" '
-        f'font-family="system-ui, sans-serif" font-size="13">{body}{_key(height - 10)}</svg>'
+        f'font-family="system-ui, sans-serif" font-size="14">{body}{_key(height - 10)}</svg>'
     )
     return Picture(svg, ". ".join(_words(row) for row in rows), title)
 
@@ -107,17 +108,17 @@ def _key(y: float) -> str:
 
 def parts_of_doubt(rows: tuple[tuple[str, float], ...], title: str) -> Picture:
     """Shares of a response's spread as one bar each, largest first."""
-    height = 26 * len(rows) + 8
+    height = 44 * len(rows) + 8
     body = "".join(
-        f'<rect x="0" y="{4 + 26 * i}" width="{max(2.0, 150 * max(share, 0)):.0f}" height="16" '
-        'fill="currentColor" fill-opacity=".35" stroke="currentColor"/>'
-        f'<text x="160" y="{17 + 26 * i}" fill="currentColor">{100 * share:.0f} %  '
+        f'<text x="0" y="{16 + 44 * i}" fill="currentColor">{100 * share:.0f} %  '
         f"{escape(name)}</text>"
+        f'<rect x="0" y="{22 + 44 * i}" width="{max(2.0, WIDTH * max(share, 0)):.0f}" height="14" '
+        'fill="currentColor" fill-opacity=".35" stroke="currentColor"/>'
         for i, (name, share) in enumerate(rows)
     )
     svg = (
         f'<svg viewBox="0 0 {WIDTH} {height}" xmlns="http://www.w3.org/2000/svg" '
-        f'font-family="system-ui, sans-serif" font-size="13">{body}</svg>'
+        f'font-family="system-ui, sans-serif" font-size="14">{body}</svg>'
     )
     alt = "; ".join(f"{name} {100 * share:.0f} %" for name, share in rows)
     return Picture(svg, alt, title)

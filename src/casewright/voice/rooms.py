@@ -6,13 +6,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from casewright.errors import InputError
-from casewright.job.fitting import next_trial, to_fit
+from casewright.job.fitting import next_trial, to_fit, waits_for_trial
 from casewright.job.kinds import ROOMS
 from casewright.job.settings import Settings
 from casewright.job.state import State
-from casewright.voice.document import Ask, Card, Document, Field, Picture, Section, Table
+from casewright.voice.document import Ask, Document, Field, Picture, Section, Table
 from casewright.voice.quantities import Style
-from casewright.voice.say_fitting import fitting
+from casewright.voice.say_fitting import fitting, folded
 from casewright.voice.say_kept import kept_sums
 
 TITLES: Mapping[str, str] = {
@@ -55,7 +55,7 @@ def document(room: str, state: State, settings: Settings, *, with_map: bool = Tr
         said = replace(said, sections=(*said.sections, kept))
     if state.opened is not None:
         said = replace(said, sections=(*said.sections, _note(state, room)))
-    return replace(said, map=_map(state, room, said.card)) if with_map and state.sheet else said
+    return replace(said, map=_map(state, said)) if with_map and state.sheet else said
 
 
 def _home_of_sums(state: State) -> str:
@@ -101,11 +101,18 @@ def _speakers() -> Mapping[str, Callable[[State, Settings, Style], Document]]:
 
 def _with_fitting(said: Document, state: State) -> Document:
     """The rooms that build show the new pieces: for trials at set-up, for good at proof."""
-    section = fitting(to_fit(state), next_trial(state) if said.room == "setup" else "final")
-    return replace(said, sections=(section, *said.sections)) if section else said
+    lines, at_setup = to_fit(state), said.room == "setup"
+    section = fitting(lines, next_trial(state) if at_setup else "final")
+    if section is None:
+        return said
+    waits = waits_for_trial(state, lines) if at_setup else any(not one.fitted for one in lines)
+    if waits:
+        return replace(said, sections=(section, *said.sections))
+    # What is needed here is in: the list goes below what is read now.
+    return replace(said, sections=(*said.sections, folded(section, lines)))
 
 
-def _map(state: State, room: str, card: Card | None) -> Picture:
+def _map(state: State, said: Document) -> Picture:
     from casewright.voice.schematic import schematic
 
-    return schematic(state, room, card.position if card else "")
+    return schematic(state, said.card.position if said.card else "", said.tags)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from casewright.job.fitting import FitLine
 from casewright.voice.document import Ask, Block, Cell, Field, Fold, Section, Table
 
@@ -27,6 +29,14 @@ def fitting(lines: tuple[FitLine, ...], occasion: str) -> Section | None:
     if waiting:
         blocks += (Fold(f"Fit the {len(waiting)} that still wait", waiting),)
     return Section(FITTING, "New pieces", blocks)
+
+
+def folded(section: Section, lines: tuple[FitLine, ...]) -> Section:
+    """The same section folded on a page, with how many are in and how many wait."""
+    fitted = sum(1 for line in lines if line.fitted)
+    waiting = len(lines) - fitted
+    said = f"{fitted} fitted, {waiting} wait for the final build" if waiting else "all fitted"
+    return replace(section, fold=Cell(said))
 
 
 def _state(line: FitLine) -> Cell:

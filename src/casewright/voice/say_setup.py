@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from casewright.phases.setup import ResponseLine, SetupView
 from casewright.reasoning.shim_choice import Advice, Choice
 from casewright.voice.document import (
@@ -19,7 +21,7 @@ from casewright.voice.quantities import say as say_value
 from casewright.voice.say_setup_bearings import bearings_section
 from casewright.voice.say_setup_cards import card, price_words
 from casewright.voice.say_setup_pattern import pattern_section
-from casewright.voice.say_setup_readings import readings_section
+from casewright.voice.say_setup_readings import readings_section, windows_picture
 from casewright.voice.say_setup_seats import (
     dry_section,
     packs_section,
@@ -34,28 +36,63 @@ from casewright.voice.say_setup_words import (
     interval,
     named,
     response_name,
+    shim,
     thickness,
 )
 
 
 def say(view: SetupView, style: Style) -> Document:
     """The room's document."""
+    final = view.stage.startswith("final") or view.stage == "done"
     made = (
         readings_section(view, style),
-        _advice_section(view, style),
         packs_section(view, style),
+        _advice_section(view, style),
         turned_section(view, style),
         pattern_section(view, style),
-        _final_section(view, style),
-        dry_section(view, style),
-        shelf_section(view, style),
-        signs_section(view, style),
-        bearings_section(view, style),
-        _order_section(view),
+        _until(final, _final_section(view, style), "after the trials"),
+        _until(view.stage == "dry", dry_section(view, style), _dry_done(view)),
+        _until(not view.shelf_rows, shelf_section(view, style), _shelf_left(view)),
+        _until(view.stage == "signs", signs_section(view, style), _signs_done(view)),
+        _until(False, bearings_section(view, style), "estimates"),
+        _until(False, _order_section(view), say_minutes(view.trial_minutes)),
     )
     return Document(
-        "setup", "Set-up", card(view, style), tuple(one for one in made if one is not None)
-    )
+        "setup", "Set-up", card(view, style), tuple(one for one in made if one is not None),
+        beside=windows_picture(view, style), tags=_tags(view, style),
+    )  # fmt: skip
+
+
+def _until(now: bool, section: Section | None, else_: str) -> Section | None:
+    """A section that stands open while the bench is at it; else folded, with a word on it."""
+    return section if now or section is None else replace(section, fold=Cell(else_))
+
+
+def _dry_done(view: SetupView) -> str:
+    read = sum(1 for line in view.dry if line.difference is not None)
+    return f"{read} of {len(view.dry)} dimensions read old and new"
+
+
+def _shelf_left(view: SetupView) -> str:
+    return f"{sum(left for _, _, left, _ in view.shelf_rows)} left of those counted"
+
+
+def _signs_done(view: SetupView) -> str:
+    agreed = sum(1 for walk in view.walks if walk.agreed)
+    return f"{agreed} of {len(view.walks)} confirmed"
+
+
+def _tags(view: SetupView, style: Style) -> dict[str, str]:
+    """Each seat's pack for the map: as fitted now (else as found), and what it is to become."""
+    found = {}
+    for seat in view.seats:
+        now = pack.total if (pack := seat.now or seat.as_found) else None
+        changes = seat.change or (seat.advised and seat.now is None)
+        fits = changes and not seat.recorded and view.stage in ("fit", "change")
+        told = thickness(seat.advised_total, style) if fits else ""
+        was = "" if now is None else shim(now, style) if told else thickness(now, style)
+        found[seat.adjuster.position] = " → ".join(one for one in (was, told) if one)
+    return found
 
 
 def _advice_section(view: SetupView, style: Style) -> Section:
@@ -230,5 +267,5 @@ def _order_section(view: SetupView) -> Section | None:
         (str(index), does, "; ".join(conditions))
         for index, (does, conditions) in enumerate(view.steps, start=1)
     )
-    title = f"The sheet's order: one assembly takes {say_minutes(view.trial_minutes)}"
+    title = "The sheet's order of one assembly"
     return Section("order", title, (Table("", ("Step", "What", "Conditions"), rows),))

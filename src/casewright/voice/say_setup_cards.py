@@ -53,7 +53,8 @@ def _sign_card(view: SetupView, style: Style) -> Card:
     why = Say(f"Look at the leg, not at the manual: is it so? {rest}")
     sentence, *sources = sign_blocks(walk, style)
     blocks = (sentence, why, ask_sign(walk, style), *sources)
-    return Card(f"Which way does the {walk.adjuster.name} go?", blocks, walk.adjuster.sits)
+    title = f"Which way does the {walk.adjuster.name} go?"
+    return Card(title, blocks, walk.adjuster.sits, walk.adjuster.position)
 
 
 def _dry_card(view: SetupView, style: Style) -> Card:
@@ -65,7 +66,8 @@ def _dry_card(view: SetupView, style: Style) -> Card:
         if line.narrowing
         else f"Takes {say_minutes(line.minutes)}."
     )
-    return Card(f"Measure old and new: {line.name}", (Say(worth), *dry_asks(line, style)))
+    blocks = (Say(worth), *dry_asks(line, style))
+    return Card(f"Measure old and new: {line.name}", blocks, position=line.position)
 
 
 def _fit_card(view: SetupView, style: Style) -> Card:
@@ -83,10 +85,11 @@ def _fit_card(view: SetupView, style: Style) -> Card:
     left = sum(1 for one in view.seats if not one.recorded and one.advised) - 1
     if left > 0:
         blocks.append(Say(f"{left} more seats after this one."))
+    pack = sizes_text(seat.advised_sizes, style, seat.advised_total)
+    title = f"Fit at the {seat.adjuster.name}: {pack}"
     return Card(
-        f"Fit at the {seat.adjuster.name}: {sizes_text(seat.advised_sizes, style)}",
-        tuple(blocks), occasion_words(view.occasion),
-    )  # fmt: skip
+        title, tuple(blocks), occasion_words(view.occasion), position=seat.adjuster.position
+    )
 
 
 def _fit_words(seat: SeatLine, style: Style) -> str:
@@ -177,7 +180,10 @@ def _change_card(view: SetupView, style: Style) -> Card:
     blocks += [Say(price_words(view)), Caution(HANDS)]
     told, *other = pack_asks(seat, view.occasion, style, view)
     blocks += [told, Fold("Other shims went in", tuple(other))] if other else [told]
-    return Card("Take it apart and change packs", tuple(blocks), occasion_words(view.occasion))
+    return Card(
+        "Take it apart and change packs", tuple(blocks), occasion_words(view.occasion),
+        position=seat.adjuster.position,
+    )  # fmt: skip
 
 
 def price_words(view: SetupView) -> str:

@@ -13,6 +13,7 @@ from casewright.voice.document import (
     Field,
     Fold,
     Hatch,
+    Picture,
     Say,
     Section,
     Table,
@@ -124,17 +125,10 @@ def how_to_read(line: ResponseLine, style: Style) -> tuple[Block, ...]:
 
 
 def readings_section(view: SetupView, style: Style) -> Section:
-    """Windows, readings and forecasts on one picture; then the table, the working, the forms."""
-    blocks: list[Block] = []
-    shown = [line for line in view.lines if _bar(line, style) is not None]
-    if shown:
-        made = tuple(bar for line in shown if (bar := _bar(line, style)) is not None)
-        blocks.append(bars(made, "Each response against its window, with the packs fitted now"))
+    """Windows, readings and forecasts in numbers; the working, the forms."""
     rows = tuple(_row(line, style) for line in view.lines)
-    blocks.append(
-        Table("", ("Response", "Window as printed", "Read now", "Expected", "In window"), rows,
-              "no responses in the sheet")
-    )  # fmt: skip
+    columns = ("Response", "Window as printed", "Read now", "Expected", "In window")
+    blocks: list[Block] = [Table("", columns, rows, "no responses in the sheet")]
     blocks += [Say(f"{big(line.response.name)}: {line.left_out}.", "gap")
                for line in view.lines if line.left_out and not line.limits.known]  # fmt: skip
     blocks += [
@@ -145,6 +139,13 @@ def readings_section(view: SetupView, style: Style) -> Section:
     blocks += _not_counted(view)
     blocks += _folds(view, style)
     return Section("readings", f"Readings, {occasion_words(view.occasion)}", tuple(blocks))
+
+
+def windows_picture(view: SetupView, style: Style) -> Picture | None:
+    """Every response against its window on one picture; None where there is nothing to draw."""
+    made = tuple(bar for line in view.lines if (bar := _bar(line, style)) is not None)
+    title = "Each response against its window, with the packs fitted now"
+    return bars(made, title) if made else None
 
 
 def _bar(line: ResponseLine, style: Style) -> Bar | None:

@@ -319,8 +319,8 @@ def _told(seat: SeatLine, view: SetupView, style: Style) -> Cell | str:
         return Cell(seat.why_not, "locked")
     if not seat.advised or view.stage.startswith("final") or view.stage in ("stop", "done"):
         return ""
-    return Cell(sizes_text(seat.advised_sizes, style), "next", change_words(seat, style)
-                if seat.now else "")  # fmt: skip
+    pack = sizes_text(seat.advised_sizes, style, seat.advised_total)
+    return Cell(pack, "next", change_words(seat, style) if seat.now else "")
 
 
 def shelf_section(view: SetupView, style: Style) -> Section:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from casewright.phases.setup import DryLine, SeatLine, SetupView, SignLine, Walk
+from casewright.phases.setup import DryLine, PackStep, SeatLine, SetupView, SignLine, Walk
 from casewright.phases.setup.signs import STEP
 from casewright.reasoning.shim_choice import ResponseForecast
 from casewright.units import DIMENSIONS, write
@@ -15,6 +15,8 @@ UP_DOWN = {
     "preload": ("rises", "falls"),
     "turning-torque": ("rises", "falls"),
 }
+# Thicknesses nearer together than this are the same to a technician [m].
+SAME_SIZE = 5e-7
 PLACES = {
     "mean": "at the mean of the teeth",
     "outer": "at the outer end", "normal": "square to the teeth",
@@ -73,10 +75,13 @@ def walk_says(walk: Walk, style: Style) -> str:
     return f"{step}: {moves}; {lines or 'no reading of the sheet changes'}"
 
 
-def sizes_text(sizes: tuple[float, ...], style: Style) -> str:
-    """A pack in words: 0.10 + 0.13 + 0.30 = 0.53 mm."""
+def sizes_text(sizes: tuple[float, ...], style: Style, total: float | None = None) -> str:
+    """A pack as marked: 0.10 + 0.13 + 0.30 = 0.53 mm; its measured total where that differs."""
     if not sizes:
         return "nothing"
+    if total is not None and abs(total - sum(sizes)) > SAME_SIZE:
+        marked = " + ".join(shim(size, style) for size in sorted(sizes))
+        return f"{marked}, measured {thickness(total, style)}"
     parts = " + ".join(shim(size, style) for size in sorted(sizes))
     if len(sizes) == 1:
         return f"{parts} {style.unit('length')}"
@@ -95,11 +100,16 @@ def change_words(seat: SeatLine, style: Style) -> str:
     """The change at a seat: "take one 0.10 out, put one 0.13 in"; "stays as it is"."""
     if not seat.change:
         return "stays as it is"
-    said = [
-        f"{'take' if action == 'out' else 'put'} {count_word(count)} {shim(size, style)} {action}"
-        for action, count, size in seat.change
-    ]
-    return ", ".join(said)
+    return ", ".join(_step_words(step, style) for step in seat.change)
+
+
+def _step_words(step: PackStep, style: Style) -> str:
+    """By the size that is marked on the shim; what it measures only where that differs."""
+    verb = "take" if step.action == "out" else "put"
+    said = f"{verb} {count_word(step.count)} {shim(step.nominal, style)} {step.action}"
+    if abs(step.thickness - step.nominal) <= SAME_SIZE:
+        return said
+    return f"{said} ({shim(step.thickness, style)} by the micrometer)"
 
 
 def occasion_words(occasion: str) -> str:

@@ -56,11 +56,13 @@ def axes_of(shafts: Sequence[Shaft]) -> tuple[dict[str, Axis], float]:
     return axes, y
 
 
-def schematic(state: State, room: str, here: str = "") -> Picture:
+def schematic(state: State, here: str = "", tags: Mapping[str, str] | None = None) -> Picture:
     """The map of the leg with what is known about each position; `here` is where the next thing is.
 
-    What isn't on a shaft (a housing) stands around them: it is named at the foot.
+    What isn't on a shaft (a housing) stands around them: it is named at the foot. With `tags`,
+    words for positions, only these and the gears are named: the map then tells of them.
     """
+    tags = tags or {}
     sheet = state.lookup.sheet
     axes, height = axes_of(sheet.shafts)
     marks = marks_of(state)
@@ -68,7 +70,7 @@ def schematic(state: State, room: str, here: str = "") -> Picture:
     parts = [_hatchings(), *(_axis(axis) for axis in axes.values())]
     parts += [_symbol(state, axes, one, marks.get(one.key, "")) for one in placed]
     for axis in axes.values():
-        parts += _names(axis, [one for one in placed if one.on == axis.shaft.key], here)
+        parts += _names(axis, _named(state, placed, axis.shaft.key, here, tags), here, tags)
     if here in state.lookup.positions:
         parts.append(_here(axes, state.lookup.positions[here], height))
         height += 0 if any(one.key == here for one in placed) else 24
@@ -77,10 +79,22 @@ def schematic(state: State, room: str, here: str = "") -> Picture:
         f'font-family="system-ui, sans-serif" font-size="12">{"".join(parts)}</svg>'
     )
     said = [f"{p.name}: {marks[p.key]}" for p in placed if p.key in marks]
+    said += [f"{p.name}: {tags[p.key]}" for p in placed if p.key in tags]
     if here in state.lookup.positions:
         said.insert(0, f"the next thing is at: {state.lookup.name_of(here)}")
     alt = f"Bench schematic of {sheet.sheet.name}. " + ("; ".join(said) or "Nothing is marked yet.")
     return Picture(svg, alt, "Bench schematic: symbols along their shafts, not to scale")
+
+
+def _named(
+    state: State, placed: Sequence[Position], shaft: str, here: str, tags: Mapping[str, str]
+) -> list[Position]:
+    """Positions of a shaft that get their name."""
+    mine = [one for one in placed if one.on == shaft]
+    if not tags:
+        return mine
+    return [p for p in mine if p.key in tags or p.key == here
+            or state.lookup.parts[p.part].kind == "gear"]  # fmt: skip
 
 
 def _hatchings() -> str:
@@ -178,7 +192,9 @@ _SHAPES = {
 }  # fmt: skip
 
 
-def _names(axis: Axis, placed: Sequence[Position], here: str) -> Iterator[str]:
+def _names(
+    axis: Axis, placed: Sequence[Position], here: str, tags: Mapping[str, str]
+) -> Iterator[str]:
     """Names in the order along the shaft, far enough apart to be read, each with its line."""
     last = -99.0
     for position in sorted(placed, key=lambda one: one.along or 0):
@@ -186,20 +202,22 @@ def _names(axis: Axis, placed: Sequence[Position], here: str) -> Iterator[str]:
         spot = max(y + 4, last + 13) if axis.vertical else max(x, last + 15)
         last = spot
         draw = _name_beside if axis.vertical else _name_slanted
-        yield draw(axis, position.name, x, y, spot, position.key == here)
+        is_here, tag = position.key == here, tags.get(position.key, "")
+        label = f"{'▶ ' if is_here else ''}{position.name}  {tag}".rstrip()
+        yield draw(axis, label, x, y, spot, is_here or bool(tag))
 
 
-def _name_beside(axis: Axis, name: str, x: float, y: float, spot: float, here: bool) -> str:
+def _name_beside(axis: Axis, label: str, x: float, y: float, spot: float, bold: bool) -> str:
     return (
         f'<line x1="{x + 42:.0f}" y1="{y:.0f}" x2="{x + 62:.0f}" y2="{spot - 4:.0f}" '
         'stroke="currentColor" stroke-width=".7"/>'
-        f'<text x="{x + 66:.0f}" y="{spot:.0f}" fill="currentColor"{_weight(here)}>'
-        f"{'▶ ' if here else ''}{escape(name)}</text>"
+        f'<text x="{x + 66:.0f}" y="{spot:.0f}" fill="currentColor"{_weight(bold)}>'
+        f"{escape(label)}</text>"
     )
 
 
-def _weight(here: bool) -> str:
-    return ' font-weight="700"' if here else ""
+def _weight(bold: bool) -> str:
+    return ' font-weight="700"' if bold else ""
 
 
 def _here(axes: Mapping[str, Axis], position: Position, height: float) -> str:
@@ -218,12 +236,12 @@ def _here(axes: Mapping[str, Axis], position: Position, height: float) -> str:
     )
 
 
-def _name_slanted(axis: Axis, name: str, x: float, y: float, spot: float, here: bool) -> str:
+def _name_slanted(axis: Axis, label: str, x: float, y: float, spot: float, bold: bool) -> str:
     way = -1 if axis.names_above else 1
     return (
         f'<line x1="{x:.0f}" y1="{y + 38 * way:.0f}" x2="{spot:.0f}" y2="{y + 50 * way:.0f}" '
         'stroke="currentColor" stroke-width=".7"/>'
         f'<text transform="translate({spot - 2 * way:.0f} {y + (60 if way > 0 else -54):.0f}) '
-        f'rotate({48 * way})" fill="currentColor"{_weight(here)}>'
-        f"{'▶ ' if here else ''}{escape(name)}</text>"
+        f'rotate({48 * way})" fill="currentColor"{_weight(bold)}>'
+        f"{escape(label)}</text>"
     )

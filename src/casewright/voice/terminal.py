@@ -37,6 +37,8 @@ def show(document: Document, console: Console, *, asks: bool = True) -> None:
     console.print(Text(document.title, style="bold underline"))
     if document.card is not None and (card := _block(document.card, asks)) is not None:
         console.print(card)
+    if document.beside is not None:
+        console.print(_block(document.beside, asks))
     for section in document.sections:
         console.print()
         console.print(Text(section.title, style="bold"))

@@ -33,8 +33,19 @@ def test_no_shaft_lies_on_another_and_all_are_on_the_drawing(ways: list[str]) ->
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_each_placed_position_is_drawn_and_named(sheet: str) -> None:
     state = job(sheet=sheet)
-    drawn = ElementTree.fromstring(schematic(state, "setup").svg)
+    drawn = ElementTree.fromstring(schematic(state).svg)
     said = [one.text for one in drawn.iter() if one.tag.endswith(("title", "text"))]
     for position in state.lookup.sheet.positions:
         if position.on and position.along is not None:
             assert said.count(position.name) >= 2, position.key
+
+
+def test_with_words_for_places_the_map_names_these_and_the_gears() -> None:
+    state = job(sheet="winkle-3")
+    seat = state.lookup.adjusters["ahead-pack"].position
+    picture = schematic(state, here=seat, tags={seat: "0.43 → 0.50 mm"})
+    drawn = ElementTree.fromstring(picture.svg)
+    words = [one.text or "" for one in drawn.iter() if one.tag.endswith("text")]
+    assert any(one.startswith("▶") and one.endswith("0.43 → 0.50 mm") for one in words)
+    assert "ahead gear" in words and "carrier O-ring" not in words
+    assert "0.43 → 0.50 mm" in picture.alt

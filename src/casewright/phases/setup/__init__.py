@@ -15,10 +15,10 @@ from casewright.phases.setup.seen import SeenFlank
 from casewright.phases.setup.signs import SignLine, Walk
 from casewright.phases.setup.trials import Taken
 from casewright.phases.setup.turned import TurnedLine
-from casewright.phases.setup.view import ResponseLine, SeatLine, SetupView, view
+from casewright.phases.setup.view import PackStep, ResponseLine, SeatLine, SetupView, view
 
 __all__ = [
     "Carried", "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "LoadLine", "Look",
-    "PatternLine", "Plan", "RateNow", "ResponseLine", "SeatLine", "SeenFlank", "SetupView",
-    "SignLine", "Taken", "TurnedLine", "Walk", "heel_setting", "view",
+    "PackStep", "PatternLine", "Plan", "RateNow", "ResponseLine", "SeatLine", "SeenFlank",
+    "SetupView", "SignLine", "Taken", "TurnedLine", "Walk", "heel_setting", "view",
 ]  # fmt: skip

@@ -87,8 +87,21 @@ class ResponseLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PackStep:
+    """So many shims out of or into a pack: as marked (`nominal`) and as they measure [m]."""
+
+    action: str
+    count: int
+    nominal: float
+    thickness: float
+
+
+@dataclass(frozen=True, slots=True)
 class SeatLine:
-    """A pack adjuster: packs by occasion, what to fit next, whether it is recorded yet."""
+    """A pack adjuster: packs by occasion, what to fit next, whether it is recorded yet.
+
+    `advised_sizes` are as marked, by which a shim is found; `advised_total` as they measure [m].
+    """
 
     adjuster: Adjuster
     as_found: Pack | None
@@ -96,7 +109,8 @@ class SeatLine:
     final: Pack | None
     advised: tuple[str, ...]
     advised_sizes: tuple[float, ...]
-    change: tuple[tuple[str, int, float], ...]
+    advised_total: float
+    change: tuple[PackStep, ...]
     recorded: bool
     why_not: str
 
@@ -293,23 +307,24 @@ def _seat(
     occasion: str,
 ) -> SeatLine:
     names: tuple[str, ...] = ()
-    change: tuple[tuple[str, int, float], ...] = ()
+    change: tuple[PackStep, ...] = ()
+    shims = {shim.name: shim for shim in (shelf.shims if shelf else ())}
     best = told.best if told else None
     if best and shelf and adjuster.key in in_model:
         pack = best.packs[in_model.index(adjuster.key)]
         names = tuple(name for name, number in sorted(pack.items()) for _ in range(number))
         change = tuple(
-            (one.action, one.count, one.thickness)
+            PackStep(one.action, one.count, shims[one.shim].nominal, one.thickness)
             for one in best.changes
             if one.adjuster == adjuster.key
         )
-    sizes = {s.name: s.nominal for s in (shelf.shims if shelf else ())}
     own = pack_at(state, adjuster.key, occasion)
     before = own if occasion == FINAL else trial_pack(state, adjuster.key, occasion)
     return SeatLine(
         adjuster, pack_at(state, adjuster.key, "as-found"), before,
-        pack_at(state, adjuster.key, FINAL), names, tuple(sizes.get(n, 0.0) for n in names),
-        change, own is not None, _why_not(walk, adjuster.key in in_model),
+        pack_at(state, adjuster.key, FINAL), names, tuple(shims[name].nominal for name in names),
+        sum(shims[name].thickness for name in names), change, own is not None,
+        _why_not(walk, adjuster.key in in_model),
     )  # fmt: skip
 
 
