@@ -359,3 +359,42 @@ def test_the_gallery_stands_in_page_terminal_and_book(capsys: pytest.CaptureFixt
     for page in (Page(can_ask=True), Page(can_ask=False)):  # the shop's page, and the HTML book
         text = str(render_document(document, page))
         assert title in text and "Drawn flanks, gear" in text
+
+
+def centroid(spots: tuple[tuple[float, float], ...]) -> tuple[float, float]:
+    """Of a polygon, by the shoelace sum."""
+    area = across = up = 0.0
+    for (x0, y0), (x1, y1) in zip(spots, (*spots[1:], spots[0]), strict=True):
+        part = x0 * y1 - x1 * y0
+        area, across, up = area + part, across + (x0 + x1) * part, up + (y0 + y1) * part
+    return across / 3 / area, up / 3 / area
+
+
+def test_a_drawn_patch_has_its_middle_where_its_outline_has_it() -> None:
+    """Second method: the outline's own centroid; the outline runs through the last wiped points."""
+    gallery = ahead().gallery
+    assert gallery is not None
+    for one in gallery.pictures:
+        for look in (one.drive, one.coast):
+            assert look is not None
+            along, up = centroid(look.outline)
+            assert look.along == pytest.approx(along, abs=0.05)
+            assert look.up == pytest.approx(up, abs=0.05)
+
+
+def test_the_gallery_draws_the_path_inside_its_patch_and_tells_the_transmission_error() -> None:
+    line = ahead()
+    assert line.gallery is not None
+    drawn = line.gallery.pictures[0]
+    assert drawn.drive is not None and len(drawn.drive.path) >= 5
+    ups = [up for _, up in drawn.drive.path]
+    # The driving pinion's root meets the gear's top first: the path runs down or up, never turns.
+    steps = np.diff(ups)
+    assert (steps <= 1e-3).all() or (steps >= -1e-3).all()
+    # Straight crowned flanks in place: some micrometres, and the coast side is its mirror image.
+    assert 0 < drawn.drive.error < 20e-6
+    assert drawn.coast is not None and drawn.coast.error == pytest.approx(
+        drawn.drive.error, rel=0.02
+    )
+    tables = [one for one in inside(said(), Table) if "Transmission error" in one.columns[-1]]
+    assert len(tables) == 2 and all(" mm, " in row[-1] for one in tables for row in one.rows)

@@ -210,6 +210,7 @@ def _pattern(laid: Layout, swept: Sweep, shared: Array, film: float) -> Pattern:
     gap = gap * points.arm
     gear_along, gear_up = gear_shares(laid, radius, cosine)
     along, up = np.meshgrid(points.share_along, points.share_up, indexing="ij")
+    gear_at = np.clip(gear_along, 0, 1), np.clip(gear_up, 0, 1)
     return Pattern(
         along=points.share_along,
         up=points.share_up,
@@ -217,22 +218,35 @@ def _pattern(laid: Layout, swept: Sweep, shared: Array, film: float) -> Pattern:
         gear_up=gear_up,
         gap=gap,
         film=film,
-        pinion=_patch(along, up, gap <= film),
-        gear=_patch(np.clip(gear_along, 0, 1), np.clip(gear_up, 0, 1), gap <= film),
+        pinion=_patch(along, up, gap <= film, np.ones_like(along)),
+        gear=_patch(*gear_at, gap <= film, _spread(*gear_at, points.share_along, points.share_up)),
     )
 
 
-def _patch(along: Array, up: Array, wiped: NDArray[np.bool_]) -> Patch:
+def _spread(gear_along: Array, gear_up: Array, along: Array, up: Array) -> Array:
+    """Area on the gear's flank for one on the pinion's at each point of the pinion's grid.
+
+    A grid even on the pinion crowds towards the gear's root: unweighted, a patch would seem lower.
+    """
+    along_by, along_across = np.gradient(gear_along, along, up)
+    up_by, up_across = np.gradient(gear_up, along, up)
+    return np.asarray(np.abs(along_by * up_across - along_across * up_by), dtype=np.float64)
+
+
+def _patch(along: Array, up: Array, wiped: NDArray[np.bool_], weight: Array) -> Patch:
+    """Middle of area, edges and share of the flank of the wiped points."""
     if not wiped.any():
         nowhere = math.nan
         return Patch(nowhere, nowhere, nowhere, nowhere, nowhere, nowhere, 0.0)
-    x, y = along[wiped], up[wiped]
+    x, y, area = along[wiped], up[wiped], weight[wiped]
+    if not area.sum() > 0:
+        area = np.ones_like(area)
     return Patch(
-        along=float(x.mean()),
-        up=float(y.mean()),
+        along=float(np.average(x, weights=area)),
+        up=float(np.average(y, weights=area)),
         along_from=float(x.min()),
         along_to=float(x.max()),
         up_from=float(y.min()),
         up_to=float(y.max()),
-        area=float(wiped.mean()),
+        area=float(np.where(wiped, weight, 0.0).mean()),
     )

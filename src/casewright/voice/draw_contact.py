@@ -74,7 +74,7 @@ def seen_picture(line: PatternLine) -> Picture:
     alt = f"Pattern of the {line.name} on the gear: {'; '.join(said)}."
     title = "squares or ring: as seen, the cross its middle and how sure it is"
     if computed:
-        title += " · hatched: drawn flanks in their place, an estimate"
+        title += " · hatched, line their path: drawn flanks in their place, an estimate"
         alt += f" Drawn flanks in their place: {_computed_words(computed)}."
     return Picture(_svg(line, body), alt, title)
 
@@ -123,11 +123,25 @@ def _flank(
     if look is not None:
         spots = [side.spot(along, up) for along, up in look.outline]
         parts.append(_closed(spots, 'fill="url(#wiped)" stroke="currentColor" stroke-width="1"'))
+        parts.append(_path(side, look))
     if seen is not None and seen.marks is not None:
         parts += _cells(side, seen.marks)
     if seen is not None and seen.patch is not None:
         parts.append(_middle(side, seen.patch, ring=seen.marks is None))
     return "".join(parts) + _labels(side, f"{name} flank")
+
+
+def _path(side: Side, look: Look) -> str:
+    """The path of contact as a line on the tooth, dots where it begins and ends."""
+    if len(look.path) < 2:
+        return ""
+    spots = [side.spot(min(max(a, 0.0), 1.0), min(max(u, 0.0), 1.0)) for a, u in look.path]
+    ends = "".join(
+        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4" fill="currentColor"/>'
+        for x, y in (spots[0], spots[-1])
+    )
+    line = f'<path d="M{_points(spots)}" fill="none" stroke="currentColor" stroke-width="3"/>'
+    return line + ends
 
 
 def tooth_lines(side: Side) -> str:

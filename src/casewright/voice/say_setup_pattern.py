@@ -139,7 +139,8 @@ def _gallery(line: PatternLine, style: Style) -> list[Block]:
         return [Say(f"{big(line.gallery_gap)}.", "gap")]
     note = Say(
         f"From drawn flanks, {line.gallery.assumed}. True flanks are the maker's and differ: "
-        "published tables agree on the ways in this list, not on what else the pictures show.",
+        "published tables agree on the ways in this list, not on what else the pictures show. "
+        "Hatched: wiped; the line with dots: path of contact.",
         "estimate",
     )
     named = [_named(one, line.gallery, style) for one in line.gallery.pictures]
@@ -161,10 +162,24 @@ def _expected(pictures: list[Computed], style: Style) -> Table:
         (
             big(one.title), _goes(one, drawn, "drive"), _goes(one, drawn, "coast"),
             say_change(one.lash - drawn.lash, "length", style) if one is not drawn else "as drawn",
+            _uneven(one, style),
         )
         for one in pictures
     )  # fmt: skip
-    return Table("", ("Moved", "Drive flank", "Coast flank", "Lash at the teeth"), rows)
+    columns = (
+        "Moved", "Drive flank", "Coast flank", "Lash at the teeth",
+        "Transmission error at the teeth, drive and coast",
+    )  # fmt: skip
+    return Table("", columns, rows)
+
+
+def _uneven(one: Computed, style: Style) -> str:
+    """How unevenly the gear turns, peak to peak over a tooth, as arc at its mean radius."""
+    places = 5 if style.unit("length") == "in" else 4
+    return ", ".join(
+        say(look.error, "length", style, places) if look else "no patch"
+        for look in (one.drive, one.coast)
+    )
 
 
 def _goes(one: Computed, drawn: Computed, flank: Literal["drive", "coast"]) -> str:

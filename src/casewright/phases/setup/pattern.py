@@ -19,7 +19,7 @@ from casewright.job.kinds import PatternSeen
 from casewright.job.mesh_sizes import RIGHT_ANGLE
 from casewright.job.state import Kept, State, occasion_order
 from casewright.mechanics.bevel_blank import method_zero_blank
-from casewright.mechanics.contact import TeethContact
+from casewright.mechanics.contact import FlankContact, TeethContact
 from casewright.mechanics.contact_flank import Hand
 from casewright.mechanics.contact_gallery import gallery
 from casewright.mechanics.contact_learning import (
@@ -55,11 +55,16 @@ NOT_LOOKED = SeenFlank(None, None)
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A patch to draw: its outline in shares of the tooth (along, up), and its centre."""
+    """A patch to draw: outline and path of contact in shares of the tooth (along, up), its centre.
+
+    `error` is the transmission error as arc at the gear's mean radius, peak to peak [m].
+    """
 
     outline: tuple[tuple[float, float], ...]
     along: float
     up: float
+    path: tuple[tuple[float, float], ...] = ()
+    error: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -356,17 +361,14 @@ def _gallery(
 
 
 def _computed(title: str, contact: TeethContact) -> Computed:
-    return Computed(
-        title,
-        _look(contact.drive.pattern), _look(contact.coast.pattern), contact.lash_arc,
-    )  # fmt: skip
+    radius = contact.lash_arc / contact.lash_angle if contact.lash_angle else 0.0
+    drive, coast = (_look(flank, radius) for flank in (contact.drive, contact.coast))
+    return Computed(title, drive, coast, contact.lash_arc)
 
 
-def _look(pattern: object) -> Look | None:
+def _look(flank: FlankContact, radius: float) -> Look | None:
     """Outline of the wiped points on the gear, column by column from toe to heel."""
-    from casewright.mechanics.contact import Pattern
-
-    assert isinstance(pattern, Pattern)
+    pattern = flank.pattern
     wiped = pattern.gap <= pattern.film
     if not wiped.any():
         return None
@@ -374,7 +376,18 @@ def _look(pattern: object) -> Look | None:
     columns = [i for i in range(wiped.shape[0]) if wiped[i].any()]
     top = [_point(along, up, wiped, i, True) for i in columns]
     low = [_point(along, up, wiped, i, False) for i in columns]
-    return Look((*top, *reversed(low)), pattern.gear.along, pattern.gear.up)
+    return Look(
+        (*top, *reversed(low)), pattern.gear.along, pattern.gear.up, _path(flank),
+        abs(flank.ripple * radius),
+    )  # fmt: skip
+
+
+def _path(flank: FlankContact) -> tuple[tuple[float, float], ...]:
+    """Where the teeth touch, roll by roll, while this pair holds the gear."""
+    places = zip(
+        flank.path.gear_along[flank.carries], flank.path.gear_up[flank.carries], strict=True
+    )
+    return tuple((round(float(a), 4), round(float(u), 4)) for a, u in places)
 
 
 def _point(along: object, up: object, wiped: object, i: int, top: bool) -> tuple[float, float]:
