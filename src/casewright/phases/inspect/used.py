@@ -60,7 +60,7 @@ class UsedGear:
 
 def meshes_of(state: State, position: str) -> tuple[Mesh, ...]:
     """The meshes in which the piece of a position runs."""
-    return tuple(mesh for mesh in state.lookup.sheet.meshes if position in (mesh.pinion, mesh.gear))
+    return state.lookup.meshes_with(position)
 
 
 def is_bearing(kind: str) -> bool:
