@@ -12,6 +12,7 @@ from casewright.job.fold import fold
 from casewright.shop.gauges import SILENT, open_port
 from casewright.shop.instruments import ALL_READ, Readings, value_of
 from casewright.store.files import FileStore
+from tests.phases.gauged_cast import SHEET
 from tests.shop.test_gauges import Lines, Ticking, gauge_sending
 
 
@@ -63,3 +64,21 @@ def test_the_command_walks_the_places_and_keeps_one_reading(tmp_path: Path) -> N
     assert "45°: 0.02 mm   now 90°" in answer.output
     (reading,) = fold(FileStore(tmp_path).read("shaft").entries).readings
     assert len(reading.body.values) == 8
+
+
+def test_a_serial_calliper_takes_where_it_stood_with_its_readings(tmp_path: Path) -> None:
+    run = CliRunner()
+    common = ["--folder", str(tmp_path), "--who", "AB"]
+    sheet = tmp_path / "small.toml"
+    sheet.write_text(SHEET, "utf-8")
+    opened = run.invoke(app, ["open", "gear", "--sheet", str(sheet), "--title", "Gear", *common])
+    assert opened.exit_code == 0, opened.output
+    set_ = ["--at-height", "4.20 mm", "--tip-low", "0.10 mm"]
+    with gauge_sending(["torn", "7.30", "7.31", "7.29"]) as name:
+        answer = run.invoke(
+            app, ["read", "gear", "no-height", "--port", name, "--silence", "20", *set_, *common]
+        )
+    assert answer.exit_code == 0, answer.output
+    assert "tooth 1: 7.30 mm   now tooth 2" in answer.output
+    (reading,) = fold(FileStore(tmp_path).read("gear").entries).readings
+    assert (reading.body.at_height, reading.body.tip_low) == ("4.20 mm", "0.10 mm")

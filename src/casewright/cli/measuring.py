@@ -28,6 +28,11 @@ def read_feature(
     repeats: Annotated[int, typer.Option(help="Readings where the feature has one place.")] = 3,
     occasion: Annotated[str, typer.Option(help="as-found, trial-1, final …")] = "as-found",
     temperature: Annotated[str, typer.Option(help="The part's, where it isn't near 20 °C.")] = "",
+    at_height: Annotated[str, typer.Option(help="A tooth: where the calliper stands.")] = "",
+    tip_low: Annotated[str, typer.Option(help="A tooth: how much lower than new its tip is.")] = "",
+    wire: Annotated[
+        str, typer.Option(help="A thread: diameter of the wires it is read over.")
+    ] = "",
     silence: Annotated[float, typer.Option(help="Seconds of silence that end it.")] = 120.0,
     baud: Annotated[int, typer.Option(help="Baud rate.")] = 9600,
     home: Home = None,
@@ -60,6 +65,7 @@ def read_feature(
     body = {
         "target": feature, "values": stream.values, "occasion": occasion,
         "instrument": instrument, "temperature": temperature,
+        "at_height": at_height, "tip_low": tip_low, "wire": wire,
     }  # fmt: skip
     _keep(store, name, state, "reading", {k: v for k, v in body.items() if v}, who)
 

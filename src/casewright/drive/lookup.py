@@ -104,6 +104,10 @@ class Lookup:
             found.update(dict.fromkeys(joined, joined))
         return MappingProxyType(found)
 
+    def meshes_with(self, position: str) -> tuple[Mesh, ...]:
+        """The meshes in which the piece of a position runs."""
+        return tuple(one for one in self.sheet.meshes if position in (one.pinion, one.gear))
+
     def part_at(self, position: str) -> Part:
         """The part that a position holds."""
         if position not in self.positions:

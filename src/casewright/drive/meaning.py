@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from casewright.drive.findings import Finding
+from casewright.drive.gauged import far_from_thread, wrong_gauged
 from casewright.drive.graph import loop_in, never_free
 from casewright.drive.lines import line_of
 from casewright.drive.measures import Measure
@@ -152,7 +153,9 @@ def _windows(sheet: DriveSheet) -> Iterator[Raw]:
         wanted = FEATURE_KIND.get(feature.kind, ("length",))
         path = ("features", index, "high" if feature.high else "low")
         yield from _limits(path, feature.key, feature.low, feature.high, wanted)
-        for name, words in wrong_along(feature):
+        if words := far_from_thread(feature):
+            yield (path, feature.key, words, "warning")
+        for name, words in (*wrong_along(feature), *wrong_gauged(feature)):
             yield _mistake(("features", index, name), feature.key, words)
     for index, test in enumerate(sheet.functional_tests):
         yield from _limits(("functional_tests", index, "low"), test.key, test.low, test.high, ())

@@ -219,7 +219,7 @@ class Feature(Keyed):
     position: Key
     kind: Literal[
         "diameter", "bore", "run-out", "ovality", "flatness", "squareness", "wear", "thickness",
-        "length", "thread", "look", "twist", "hardness",
+        "length", "thread", "tooth", "look", "twist", "hardness",
     ]  # fmt: skip
     low: AnyMeasure | None = None
     high: AnyMeasure | None = None
@@ -230,6 +230,13 @@ class Feature(Keyed):
     along: Places = Field((), description="run-out at places along a shaft: '20, 150, 300 mm'")
     supports: Places = Field((), max_length=2, description="where it lies, from the same end")
     held: Literal["", "v-blocks", "centres"] = ""
+    at_height: Length | None = Field(
+        None, description="of a tooth: below the tip, where the printed chord holds"
+    )
+    thread: str = Field("", description="of a thread: its designation, like M24x2 or 1-8 UN")
+    wire: Length | None = Field(
+        None, description="of a thread: the wires over which its pitch diameter is measured"
+    )
     minutes: float = Field(3.0, gt=0)
     look_for: str = ""
 

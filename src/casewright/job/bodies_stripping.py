@@ -44,6 +44,8 @@ class Reading(Body):
 
     `as_shown`: what the gauge shows; its constant (`constant`, else the sheet's) and the etched
     number are added by the tool. Without it the values are taken as whole.
+    `at_height`, `tip_low`: where a gear-tooth calliper stood, and how much lower than new the tip
+    is on which it stood; `wire`: the wires over which a thread was read.
     """
 
     KIND = "reading"
@@ -63,6 +65,9 @@ class Reading(Body):
     confirmed: bool = False
     as_shown: bool = False
     constant: Short = ""
+    at_height: Short = ""
+    tip_low: Short = ""
+    wire: Short = ""
     words: Words = ""
 
 

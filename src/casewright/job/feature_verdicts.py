@@ -11,11 +11,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from casewright.drive.schema import Feature
+from casewright.job.gauged import size_in_hand, with_setting
 from casewright.job.instruments import BenchInstrument, registered_instruments
 from casewright.job.limits import Limits, feature_consequence
 from casewright.job.measured import Measured, OneReading, measured
 from casewright.job.once import once
 from casewright.job.reworks import ReworkOffer, rework_offers
+from casewright.job.sizes import SIZES
 from casewright.job.state import State
 from casewright.reasoning.conformity import Size
 from casewright.reasoning.readings import reading_components
@@ -140,13 +142,14 @@ def suiting(state: State, feature: Feature, limits: Limits) -> tuple[BenchInstru
     """Registered instruments that measure this kind of feature at this size."""
     size = max((abs(end) for end in (limits.low, limits.high) if end is not None), default=None)
     known = registered_instruments(state, limits.dimension)
-    return tuple(one for one in known if _suits(one, feature.kind, size))
+    in_hand = None if size is None else size_in_hand(feature, size)
+    return tuple(one for one in known if _suits(one, feature.kind, in_hand))
 
 
 def _suits(one: BenchInstrument, kind: str, size: float | None) -> bool:
     kinds = one.instrument.kinds
     in_kind = not kinds or kind in kinds
-    if one.span is None or size is None or kind not in ("diameter", "bore", "thickness", "length"):
+    if one.span is None or size is None or kind not in SIZES:
         return in_kind
     return in_kind and one.span[0] <= size <= one.span[1]
 
@@ -158,7 +161,7 @@ def _better(
     found = []
     rate = _money(state.settings.get("hourly-rate", "")) or HOURLY_RATE
     for one in suiting(state, feature, limits):
-        parts = reading_components([0.0], one.instrument)
+        parts = reading_components([0.0], with_setting(state, feature, one.instrument))
         doubt = math.sqrt(math.fsum(part.contribution**2 for part in parts))
         finer = one.name != stands.instrument.name and 0 < doubt < stands.uncertainty
         if finer and not (one.due and one.due < stands.reading.happened_at[:10]):

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from casewright.drive.schema import Feature
-from casewright.errors import InputError
+from casewright.errors import CasewrightError, InputError
 from casewright.job.kinds import InstrumentKnown
 from casewright.job.limits import dimension_of, values_of
 from casewright.job.once import once
@@ -24,6 +24,7 @@ from casewright.units import DIMENSIONS, parse
 
 PRACTICE_FREEDOM = 5.0
 CERTIFICATE_FACTOR = 2.0
+_DIGITS = re.compile(r"[.,](\d+)")
 # A repeat this many usual scatters off all others is a slip.
 SLIP = 6.0
 
@@ -73,6 +74,8 @@ def place_names(feature: Feature) -> tuple[str, ...]:
     """What each place of a feature is called, in the order of its values; none for one place."""
     if places_of(feature) == 1:
         return ()
+    if feature.kind == "tooth":
+        return tuple(f"tooth {k}" for k in range(1, feature.directions + 1))
     full = 360 if feature.kind == "run-out" else 180
     turns = [f"{full * k / feature.directions:g}°" for k in range(feature.directions)]
     if feature.along:
@@ -243,6 +246,17 @@ def _squares(groups: tuple[tuple[float, ...], ...]) -> float:
     return math.fsum(
         (value - mean) ** 2 for group, mean in zip(groups, means, strict=True) for value in group
     )
+
+
+def last_digit(text: str, dimension: str, unit: str) -> float:
+    """What one of the last digit typed is [SI]; 0 where it can't be told."""
+    own = text.strip("0123456789.,-+ ") or unit
+    places = len(match[1]) if (match := _DIGITS.search(text)) else 0
+    try:
+        one, none = (parse(bare, dimension, own).value for bare in ("1", "0"))
+    except CasewrightError:
+        return 0.0
+    return float((one - none) * 10.0**-places)
 
 
 def at_other_step(one: BenchInstrument, step: float) -> BenchInstrument:

@@ -14,11 +14,13 @@ from datetime import datetime
 
 from casewright.drive.schema import Feature
 from casewright.errors import CasewrightError
+from casewright.job.gauged import brought
 from casewright.job.instruments import (
     BenchInstrument,
     at_other_step,
     bench_instrument,
     heights_of,
+    last_digit,
     named_instrument,
 )
 from casewright.job.limits import Limits, dimension_of, limits_of, values_of
@@ -40,7 +42,6 @@ AGREE = 2.0
 LEAST_DAYS, DAY = 14, 86400.0
 _DEGREES = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*(?:°|deg)\s*$")
 _POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
-_DIGITS = re.compile(r"\d+[.,](\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +219,7 @@ def _one(state: State, feature: Feature, limits: Limits, row: KeptReading) -> On
     )
     try:
         values = values_of(state, row)
-        instrument = at_other_step(instrument, _typed_step(state, row, values, instrument))
+        instrument = at_other_step(instrument, _typed_step(row, dimension, instrument))
         typed = _typed(state, feature, limits, row, values, instrument)
         found = sized(typed)
     except CasewrightError as error:
@@ -235,21 +236,11 @@ def _conformance(found: Sized, limits: Limits) -> Conformance | None:
     )  # fmt: skip
 
 
-def _typed_step(
-    state: State, row: KeptReading, values: tuple[float, ...], instrument: BenchInstrument
-) -> float:
+def _typed_step(row: KeptReading, dimension: str, instrument: BenchInstrument) -> float:
     """The last digit typed where the display's step isn't known: no finer than that was read."""
-    if instrument.instrument.resolution > 0 and instrument.registered:
+    if instrument.instrument.resolution > 0:
         return 0.0
-    places = [len(match[1]) for text in row.body.values if (match := _DIGITS.search(text))]
-    dimension = dimension_of(state, row.body.target) or "length"
-    unit = row.body.unit or (row.body.values[0].strip("0123456789.,-+ ") or "mm")
-    try:
-        one, none = (parse(text, dimension, unit).value for text in ("1", "0"))
-    except CasewrightError:
-        return 0.0
-    step = (one - none) * 10.0 ** -max(places, default=0)
-    return step if instrument.instrument.resolution == 0 else 0.0
+    return min(last_digit(text, dimension, row.body.unit or "mm") for text in row.body.values)
 
 
 def _typed(
@@ -265,12 +256,14 @@ def _typed(
         notes.append("The instrument wasn't named: the sheet's is taken.")
     bodies, said = _bodies(state, feature, row)
     dimension = dimension_of(state, feature.key) or "length"
+    how = brought(state, feature, row.body, values, instrument.instrument)
+    counted = tuple(value + how.change for value in values) if how else values
     return Typed(
-        feature.kind, values, feature.directions, heights_of(feature), instrument.instrument,
+        feature.kind, counted, feature.directions, heights_of(feature), instrument.instrument,
         limits.low, limits.high, DIMENSIONS[dimension].si, _angles(row.body.at),
-        _points(row.body.at), bodies, (*notes, *said),
+        _points(row.body.at), bodies, (*notes, *(how.notes if how else ()), *said),
         tuple(place.value for place in feature.along), _supports(feature),
-        feature.held or "v-blocks",
+        feature.held or "v-blocks", how,
     )  # fmt: skip
 
 

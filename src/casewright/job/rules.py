@@ -12,10 +12,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from casewright.drive.gauged import wrong_gauged
 from casewright.drive.meaning import wrong_along
 from casewright.drive.schema import DryReading
 from casewright.errors import EntryRefusedError, FormErrors, InputError
-from casewright.job import kinds
+from casewright.job import gauged, kinds
 from casewright.job.additions import item_of
 from casewright.job.build import build
 from casewright.job.entry import Entry, body_of, check_time
@@ -109,6 +110,7 @@ def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
         if found < 0 and not _may_be_negative(state, body):
             yield InputError("values", text, "a size that isn't negative", "Check the sign.")
     yield from _quantity("constant", body.constant, "length", "mm")
+    yield from gauged.mistakes(state, body)
     if body.as_shown and gauge_of(state, body.target) is None:
         yield InputError("as_shown", body.target, "a response of the sheet that has a gauge")
     if body.at and len(body.at) != len(body.values):
@@ -166,8 +168,9 @@ def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
         yield InputError("item.key", item.key, "a key that isn't taken", "Load the page again.")
     if body.table == "features":
         yield from _known("item.position", item.position, state.lookup.positions, "positions")
-        for name, words in wrong_along(item):
-            given = ", ".join(place.text for place in getattr(item, name))
+        for name, words in (*wrong_along(item), *wrong_gauged(item)):
+            found = getattr(item, name)
+            given = ", ".join(map(str, found)) if isinstance(found, tuple) else str(found or "")
             yield InputError(f"item.{name}", given, words.removeprefix("expected "))
 
 
@@ -291,6 +294,7 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
     if body.as_shown and (added := added_by(state, body)):
         yield from _shown_questions(state, body, dimension, added)
         return
+    yield from gauged.questions(state, body)
     for text in body.values:
         reading = parse(text, dimension, body.unit)
         if asked := question(reading, low, high, target_name(state, body.target)):

@@ -22,7 +22,8 @@ from casewright.reasoning.repeats import RepeatCheck, check_repeats
 from casewright.reasoning.uncertainty import Component, coverage_factor, from_resolution
 
 SIZES = ("diameter", "bore", "thickness", "length", "thread")
-WARMED = ("diameter", "bore", "thickness", "length")
+# A tooth's chord is so short that its warmth doesn't count.
+WARMED = SIZES
 
 
 @lru_cache(maxsize=512)
@@ -76,14 +77,17 @@ def _check(typed: Typed, values: tuple[float, ...]) -> RepeatCheck | None:
 def _at_20(typed: Typed, value: float, values: tuple[float, ...], what: str) -> Sized:
     """A local size with its budget; the temperature's doubt is part of it."""
     parts = list(reading_components(values, typed.instrument))
-    correction = None
+    correction, brought = None, typed.brought
+    if brought is not None:
+        parts += brought.components
+        what = f"{what}, {brought.what}" if brought.what else what
     if typed.bodies is not None and typed.kind in WARMED:
         correction = temperature_corrected(value, *typed.bodies)
         value, parts = correction.value, [*parts, *correction.components]
         what = f"{what}, at 20 °C"
     if not parts:
         return Sized(what, None, notes=("Nothing is known of its uncertainty: no verdict.",))
-    return Sized(what, budget_of(typed, value, parts), correction=correction)
+    return Sized(what, budget_of(typed, value, parts), correction=correction, brought=brought)
 
 
 def _worst_place(typed: Typed) -> Sized:

@@ -2,13 +2,42 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from casewright.mechanics.form import CylinderForm, Flatness
 from casewright.mechanics.runout import RunOut
 from casewright.mechanics.shaft_bend import Held, ShaftBend
 from casewright.reasoning.readings import Body, Correction, Instrument
-from casewright.reasoning.uncertainty import Budget
+from casewright.reasoning.uncertainty import Budget, Component
+from casewright.working import Working
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """How a reading became the size that its limits mean: a chord at its height, wires taken off.
+
+    `change` [m] is added to each value; `components` are what that makes uncertain. `what` names
+    the size, `how` says what was done to the reading; `shared` are the components that are the same
+    unknown in every reading of the piece.
+    """
+
+    what: str
+    how: str
+    change: float
+    components: tuple[Component, ...]
+    working: Working
+    notes: tuple[str, ...] = ()
+    shared: tuple[str, ...] = ()
+
+    def in_common(self, other: Brought) -> float:
+        """Covariance with another reading of the same piece: what is unknown alike in both [m²]."""
+        theirs = {one.name: one for one in other.components if one.name in other.shared}
+        return sum(
+            one.sensitivity * one.standard_uncertainty
+            * theirs[one.name].sensitivity * theirs[one.name].standard_uncertainty
+            for one in self.components
+            if one.name in self.shared and one.name in theirs
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +46,7 @@ class Typed:
 
     `angles` [rad] and `points` [m] are where it was taken, where that was said; `bodies` are part
     and gauge with their temperatures, where one was given. `along` [m] are places on a shaft that
-    is `held` in its `supports` [m]; they are its heights.
+    is `held` in its `supports` [m]; they are its heights. Values are `brought` to the size meant.
     """
 
     kind: str
@@ -35,6 +64,8 @@ class Typed:
     along: tuple[float, ...] = ()
     supports: tuple[float, float] | None = None
     held: Held = "v-blocks"
+    # Not among what seeds the draws of a run-out: those stay as they were.
+    brought: Brought | None = field(default=None, repr=False)
 
     @property
     def places(self) -> int:
@@ -57,4 +88,5 @@ class Sized:
     plane: Flatness | None = None
     bend: ShaftBend | None = None
     correction: Correction | None = None
+    brought: Brought | None = None
     notes: tuple[str, ...] = ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, pi, sin, sqrt, tan
+from math import acos, asin, atan2, cos, hypot, isinf, pi, sin, sqrt, tan
 from typing import Any
 
 import numpy as np
@@ -15,6 +15,9 @@ from casewright.mechanics.threads import geometry
 
 FloatArray = npt.NDArray[np.floating[Any]]
 SHORT_ARC = pi / 2
+# Wires between these shares of the pitch touch the flanks: smaller ones sink below the crest line,
+# larger ones ride on the crests.
+WIRE_SHARES = (0.505, 1.01)
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,13 +150,10 @@ def best_wire(pitch: float) -> float:
 
 
 def _wire_fits(wire: float, pitch: float) -> None:
-    # Smaller ones sink below the crest line, larger ones ride on the crests.
-    if not 0.505 * pitch <= wire <= 1.01 * pitch:
+    low, high = (share * pitch for share in WIRE_SHARES)
+    if not low <= wire <= high:
         raise RangeError(
-            "wire",
-            wire,
-            f"{0.505 * pitch:.4g} to {1.01 * pitch:.4g} m for this pitch",
-            "Best is 0.577 of the pitch.",
+            "wire", wire, f"{low:.4g} to {high:.4g} m for this pitch", "Best is 0.577 of the pitch."
         )
 
 
@@ -193,9 +193,25 @@ def pitch_diameter_over_wires(measure: float, wire: float, pitch: float) -> floa
     return measure - 3 * wire + sqrt(3) / 2 * pitch
 
 
+def wire_angle_slope(wire: float, pitch: float) -> float:
+    """Pitch diameter over wires by the flanks' half angle; ∂d2/∂a = 4 (√3/2 w − P/2).
+
+    Args:
+        wire: wire diameter [m].
+        pitch: pitch [m].
+    Returns:
+        change of the pitch diameter for one radian of half angle; nothing for the best wire [m].
+    Valid: as `over_wires`, both flanks off by the same angle.
+    Raises: RangeError for a wire that doesn't touch the flanks.
+    Source: own: derivative of d2 = M − w (1 + 1/sin a) + P/2 cot a at a = 30°
+    """
+    _wire_fits(wire, pitch)
+    return 4 * (sqrt(3) / 2 * wire - pitch / 2)
+
+
 def chordal_tooth(
     module: float,
-    teeth: int,
+    teeth: float,
     pressure_angle: float = pi / 9,
     shift: float = 0.0,
     addendum: float | None = None,
@@ -223,3 +239,58 @@ def chordal_tooth(
     return ChordalTooth(
         module * teeth * sin(half), top + 0.5 * module * teeth * (1 - cos(half)), half
     )
+
+
+def _involute(angle: float) -> float:
+    return tan(angle) - angle
+
+
+def chord_at_pitch_line(
+    chord: float, deeper: float, pitch_radius: float, pressure_angle: float = pi / 9
+) -> float:
+    """Chord at the pitch line from one read deeper; q = θ + inv α_R − inv α, t = 2 r sin q.
+
+    The blade touches at half the chord from the middle of the tooth, at R and θ; the involute
+    through that point is followed to the pitch circle, where it stands q from the middle.
+
+    Args:
+        chord: as read [m].
+        deeper: how much deeper than the pitch line's chord it was read; less is negative [m].
+        pitch_radius: r of the gear (a bevel gear's virtual one); infinite for a rack [m].
+        pressure_angle: α [rad].
+    Returns:
+        chord at the pitch line [m].
+    Valid: involute flanks, both alike; the height for which a chord is printed is the pitch line's.
+    Raises: RangeError where the blade lies deeper than the involute goes, or for no tooth at all.
+    Source: own: involute of the base circle r cos α through the point that the blade touches
+    """
+    if not 0 < chord < 2 * pitch_radius:
+        raise RangeError("chord", chord, "more than zero, less than the gear")
+    if isinf(pitch_radius):
+        return chord - 2 * tan(pressure_angle) * deeper
+    base, half = pitch_radius * cos(pressure_angle), asin(chord / (2 * pitch_radius))
+    for _ in range(100):
+        across, along = chord / 2, pitch_radius * cos(half) - deeper
+        radius = hypot(across, along)
+        if along <= 0 or radius <= base:
+            raise RangeError("deeper", deeper, "a height at which the blade lies on the involute")
+        turned = atan2(across, along) + _involute(acos(base / radius)) - _involute(pressure_angle)
+        if abs(turned - half) < 1e-15:
+            return 2 * pitch_radius * sin(turned)
+        half = turned
+    raise UnconvergedError("chord at the pitch line", half_angle=half, deeper=deeper)
+
+
+def flank_slope(pressure_angle: float, half_angle: float = 0.0) -> float:
+    """How much a chord grows for one deeper at the pitch line; dt/dh = 2 tan(α − q).
+
+    Args:
+        pressure_angle: α [rad].
+        half_angle: q, half the tooth's angle; none for a rack [rad].
+    Returns:
+        slope, more the deeper [-].
+    Valid: at the pitch line; a rack's 2 tan α is too steep for few teeth (a third at 20).
+    Raises: nothing.
+    Source: own: tangent of the involute at the pitch point, α off the radius, that q off the middle
+    """
+    return 2 * tan(pressure_angle - half_angle)

@@ -8,6 +8,7 @@ from casewright.phases.inspect import FeatureLine, InspectView, PieceLine
 from casewright.tables.damage import damage_for
 from casewright.voice.document import Ask, Field
 from casewright.voice.quantities import Style
+from casewright.voice.say_inspect_gauged import asks_gauged, gauged_fields, how_gauged
 from casewright.voice.say_inspect_words import LOOKS, window_words
 
 DECISIONS = tuple((word, word) for word in ("use again", "rework", "read again", "replace"))
@@ -16,7 +17,7 @@ REPEATS = 3
 # What can be measured on a piece that the sheet has no feature for.
 KINDS = (
     ("wear", "wear: a groove, a spline, a dog's edge"),
-    ("thickness", "thickness: of a tooth over its chord, of a plate"),
+    ("thickness", "thickness: of a plate, a washer, a wall"),
     ("length", "a length, end float, a stand height"),
     ("diameter", "a diameter"),
     ("bore", "a bore"),
@@ -37,7 +38,7 @@ def ask_feature(
     """The form for a feature: a look is one touch, a reading has its boxes."""
     if line.is_look:
         return _ask_look(piece, line, of, occasion)
-    fields = [_values(line, style), *_instrument(line)]
+    fields = [_values(line, style), *gauged_fields(line, style), *_instrument(line)]
     if line.feature.kind in WARMED:
         fields += _temperatures()
     if not brief:
@@ -75,6 +76,8 @@ def _how(line: FeatureLine) -> str:
     feature = line.feature
     if places_of(feature) == 1:
         return "one reading will do, repeats tell how far it can be trusted"
+    if feature.kind == "tooth":
+        return how_gauged(feature)
     if feature.along:
         held = "in V-blocks" if feature.held != "centres" else "between centres"
         return f"{held}; one mark for 0° at every place; zero the dial at it, read once round"
@@ -242,12 +245,12 @@ def asks_money(view: InspectView) -> tuple[Ask, ...]:
 
 
 def asks_new(piece: PieceLine) -> tuple[Ask, ...]:
-    """A feature that the sheet doesn't list; for a shaft whether it is bent, read along it."""
+    """A feature that the sheet doesn't list; a tooth, a thread; a shaft's bend, read along it."""
     fixed = {"key": piece.new_key, "position": piece.position}
     feature = Ask(
         "sheet-added", f"Something more to measure on the {piece.name}", "Put it on the list",
         (
-            Field("item.name", "What", "text", needed=True, hint="like pinion, tooth over chord"),
+            Field("item.name", "What", "text", needed=True, hint="like spline, worn flank"),
             Field("item.kind", "Kind", "choice", choices=KINDS, needed=True),
             Field("item.low", "At least", "text", hint="with its unit; empty: not known"),
             Field("item.high", "At most", "text", hint="with its unit; empty: not known"),
@@ -258,7 +261,8 @@ def asks_new(piece: PieceLine) -> tuple[Ask, ...]:
         ),
         {"table": "features", "item": fixed},
     )  # fmt: skip
-    return (feature, _ask_bend(piece, fixed)) if piece.kind == "shaft" else (feature,)
+    bend = (_ask_bend(piece, fixed),) if piece.kind == "shaft" else ()
+    return (feature, *bend, *asks_gauged(piece, fixed))
 
 
 def _ask_bend(piece: PieceLine, fixed: dict[str, str]) -> Ask:

@@ -33,6 +33,7 @@ from casewright.voice.say_inspect_asks import (
     asks_new,
 )
 from casewright.voice.say_inspect_bend import bend_blocks
+from casewright.voice.say_inspect_gauged import brought_facts, brought_words, guess_blocks
 from casewright.voice.say_inspect_used import asks_used, used
 from casewright.voice.say_inspect_words import (
     TONE,
@@ -160,6 +161,7 @@ def _remarks(line: FeatureLine, style: Style) -> Iterator[Block]:
     name = _capital(line.feature.name)
     if not line.limits.known and not line.is_look:
         yield Say(f"{name}: no limit, so readings are kept and nobody can judge them.", "gap")
+    yield from guess_blocks(line, style)
     if line.before is not None:
         yield Say(f"{name}: {_before(line.before)}")
     if line.verdict is None:
@@ -188,6 +190,8 @@ def _form(line: FeatureLine, stands: OneReading, style: Style) -> Iterator[Block
     if sized is None:
         return
     said = [*_form_words(stands, style)]
+    if sized.brought is not None:
+        said += brought_words(sized.brought, style)
     if sized.correction is not None:
         change = say_change(sized.correction.correction, "length", style)
         said.append(f"brought to 20 °C: {change}")
@@ -320,6 +324,8 @@ def _working(line: FeatureLine, style: Style) -> Iterator[Block]:
     if sized.budget is not None:
         notes = tuple(("Note", note) for note in found.measured.stands.instrument.notes)
         yield Facts((*working_rows(sized.budget.working, style), *notes), f"{name}: doubt")
+    if sized.brought is not None:
+        yield brought_facts(sized.brought, name, style)
     for part in (sized.form, sized.turn, sized.bend):
         if part is not None:
             yield Facts(working_rows(part.working, style), f"{name}: form")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, pi, sin
+from math import cos, inf, pi, radians, sin, tan
 
 import circle_fit
 import numpy as np
@@ -13,11 +13,14 @@ from hypothesis import strategies as st
 from casewright.errors import InputError, RangeError
 from casewright.mechanics.gauging import (
     best_wire,
+    chord_at_pitch_line,
     chordal_tooth,
     fit_circle,
+    flank_slope,
     linear_circle,
     over_wires,
     pitch_diameter_over_wires,
+    wire_angle_slope,
 )
 from casewright.mechanics.threads import geometry
 
@@ -154,3 +157,96 @@ def test_a_chord_of_nothing_is_refused():
         chordal_tooth(0.0, 20)
     with pytest.raises(RangeError):
         chordal_tooth(1.0, 3)
+
+
+def drawn_chord(teeth, level, angle=pi / 9, thinner=0.0):
+    """Chord of a module 1 tooth at a level [modules over the axis], from a string's own points.
+
+    A taut string unwound from the base circle draws the flank: each point is the point of tangency
+    plus the string that has come off. The flank is turned so that the tooth is half a pitch thick
+    on the pitch circle, less what it is thinner there. No involute function is used.
+    """
+    radius, base = teeth / 2, teeth / 2 * cos(angle)
+    unwound = np.linspace(0, 2.0, 400_001)
+    x = base * (np.sin(unwound) - unwound * np.cos(unwound))
+    y = base * (np.cos(unwound) + unwound * np.sin(unwound))
+    there = float(np.interp(radius, np.hypot(x, y), np.arctan2(x, y)))
+    # The string's flank leans to +x as it rises; the tooth's flank leans the other way.
+    half = pi / (2 * teeth) - thinner / (2 * radius)
+    turn = half + there
+    across = np.sin(turn) * y - np.cos(turn) * x
+    along = np.cos(turn) * y + np.sin(turn) * x
+    return 2 * float(np.interp(level, along, across))
+
+
+@pytest.mark.parametrize("teeth", [12, 20, 33, 60])
+@pytest.mark.parametrize("thinner", [0.0, 0.08])
+@pytest.mark.parametrize("deeper", [-0.4, -0.1, 0.05, 0.2])
+def test_a_chord_read_elsewhere_is_brought_back_along_a_flank_drawn_point_by_point(
+    teeth, thinner, deeper
+):
+    half = pi / (2 * teeth) - thinner / teeth
+    line = teeth / 2 * cos(half)
+    at_line = drawn_chord(teeth, line, thinner=thinner)
+    read = drawn_chord(teeth, line - deeper, thinner=thinner)
+    assert (read > at_line) == (deeper > 0)  # deeper is thicker
+    assert at_line == pytest.approx(teeth * sin(half), abs=2e-6)
+    found = chord_at_pitch_line(read, deeper, teeth / 2)
+    assert found == pytest.approx(at_line, abs=1e-5)
+
+
+@pytest.mark.parametrize("teeth", [12, 20, 60, 400])
+@pytest.mark.parametrize("angle", [14.5, 20, 25])
+def test_the_slope_at_the_pitch_line_is_that_of_the_drawn_flank(teeth, angle):
+    """2 tan α is the rack's; at 20 teeth it is a third too steep."""
+    half = pi / (2 * teeth)
+    line, step = teeth / 2 * cos(half), 0.01
+    drawn = [drawn_chord(teeth, line + s, radians(angle)) for s in (step, -step)]
+    slope = (drawn[1] - drawn[0]) / (2 * step)
+    assert flank_slope(radians(angle), half) == pytest.approx(slope, abs=2e-4)
+    if (teeth, angle) == (20, 20):
+        assert flank_slope(radians(20)) / slope == pytest.approx(1.31, abs=0.01)
+
+
+@given(st.integers(6, 300), st.floats(0.7, 2.0))
+def test_read_at_its_height_a_chord_is_what_it_was(teeth, chord):
+    assert chord_at_pitch_line(chord, 0.0, teeth / 2) == pytest.approx(chord, rel=1e-12)
+
+
+@given(st.floats(0.5, 5), st.floats(-0.5, 0.5), st.floats(14, 25))
+def test_a_rack_has_straight_flanks_and_large_gears_come_near_it(chord, deeper, angle):
+    alpha = radians(angle)
+    straight = chord - 2 * tan(alpha) * deeper
+    assert chord_at_pitch_line(chord, deeper, inf, alpha) == straight
+    assert chord_at_pitch_line(chord, deeper, 1e5, alpha) == pytest.approx(straight, abs=1e-4)
+
+
+def test_a_blade_below_the_flank_or_no_tooth_at_all_is_refused():
+    with pytest.raises(RangeError, match="involute"):
+        chord_at_pitch_line(1.57, 0.9, 6.0)
+    with pytest.raises(RangeError, match="chord"):
+        chord_at_pitch_line(0.0, 0.1, 6.0)
+    with pytest.raises(RangeError, match="chord"):
+        chord_at_pitch_line(13.0, 0.1, 6.0)
+
+
+def contact_of_wire(wire, pitch, half_angle):
+    """Pitch diameter less measure, by the wire's centre in a groove of any angle, no 60° formula.
+
+    The groove is P/2 wide on the pitch line; its apex lies (P/4)/tan a below it; the wire's centre
+    (w/2)/sin a above the apex.
+    """
+    apex = -pitch / 4 / tan(half_angle)
+    centre = apex + wire / 2 / sin(half_angle)
+    return -2 * (centre + wire / 2)
+
+
+@given(st.sampled_from([0.5, 1.0, 1.5, 2.0, 6.0]), st.floats(0.52, 1.0))
+def test_over_wires_and_its_angle_follow_from_the_groove(pitch, share):
+    wire, step = share * pitch, 1e-5
+    plain = contact_of_wire(wire, pitch, pi / 6)
+    assert pitch_diameter_over_wires(50.0, wire, pitch) - 50.0 == pytest.approx(plain, abs=1e-12)
+    turned = [contact_of_wire(wire, pitch, pi / 6 + s) for s in (step, -step)]
+    slope = (turned[0] - turned[1]) / (2 * step)
+    assert wire_angle_slope(wire, pitch) == pytest.approx(slope, abs=1e-6 * pitch)
+    assert wire_angle_slope(best_wire(pitch), pitch) == pytest.approx(0, abs=1e-12)

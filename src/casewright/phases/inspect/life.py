@@ -86,8 +86,11 @@ def _towards(item: Measured, earlier: float, later: float) -> float | None:
 
 
 def _correlation(first: OneReading, last: OneReading) -> float:
-    """One instrument's calibration is in both readings."""
-    if first.instrument.name != last.instrument.name:
-        return 0.0
-    shared = first.instrument.instrument.calibration_uncertainty**2
-    return min(shared / (first.uncertainty * last.uncertainty), 0.99)
+    """One instrument's calibration is in both readings, as is a flank's or a wire's doubt."""
+    shared = 0.0
+    if first.instrument.name == last.instrument.name:
+        shared = first.instrument.instrument.calibration_uncertainty**2
+    one, other = (each.sized.brought if each.sized else None for each in (first, last))
+    if one is not None and other is not None:
+        shared += one.in_common(other)
+    return max(-0.99, min(shared / (first.uncertainty * last.uncertainty), 0.99))

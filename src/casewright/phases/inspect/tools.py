@@ -9,6 +9,7 @@ from functools import lru_cache
 from casewright.drive.schema import Feature
 from casewright.errors import CasewrightError
 from casewright.job.feature_verdicts import suiting
+from casewright.job.gauged import with_setting
 from casewright.job.instruments import BenchInstrument, bench_instrument
 from casewright.job.limits import Limits
 from casewright.job.state import State
@@ -53,7 +54,9 @@ def tools_for(
     if feature.instrument and feature.instrument not in found:
         named = bench_instrument(state, feature.instrument, limits.dimension, day=today)
         found[feature.instrument] = _today(named, today)
-    usable = tuple(one for one in found.values() if one.resolution > 0)
+    usable = tuple(
+        with_setting(state, feature, one) for one in found.values() if one.resolution > 0
+    )
     return _suggested(usable, limits.low, limits.high, _nominal(feature, limits), feature.kind)
 
 
@@ -95,10 +98,11 @@ def _suits(
         return None
 
 
-def warning_of(feature: Feature, limits: Limits, used: Instrument) -> str:
+def warning_of(state: State, feature: Feature, limits: Limits, used: Instrument) -> str:
     """What the instrument that was used can't do here; empty where it can decide."""
     if not limits.known or used.resolution <= 0:
         return ""
+    used = with_setting(state, feature, used)
     found = _suits(used, limits.low, limits.high, _nominal(feature, limits), feature.kind)
     weak = found is not None and (not found.can_decide or found.undecided > 0.5)
     return found.warning if found and weak else ""

@@ -75,8 +75,7 @@ def meshes_of(state: State, position: str) -> tuple[PairDuty, ...]:
     """The meshes in which the piece of a position runs."""
     return tuple(
         PairDuty(mesh, *duty_figures(state.lookup, mesh.key))
-        for mesh in state.lookup.sheet.meshes
-        if position in (mesh.pinion, mesh.gear)
+        for mesh in state.lookup.meshes_with(position)
     )
 
 

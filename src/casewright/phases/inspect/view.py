@@ -14,6 +14,7 @@ from casewright.job.once import once
 from casewright.job.ratings import Ratings, ratings
 from casewright.job.settings import Settings
 from casewright.job.state import Kept, KeptReading, State
+from casewright.job.tooth_shape import ToothGuess, tooth_guess
 from casewright.job.verdicts import PieceVerdict, looks, piece_verdicts, tool_verdicts
 from casewright.phases.inspect.damages import DamageLine, damage_lines
 from casewright.phases.inspect.life import Life, life_of
@@ -39,7 +40,8 @@ class FeatureLine:
     """A feature of a piece: its limits, what was read or seen, which instrument suits.
 
     `word` is "unread", "read", "looked at" or "no limit" (read, but nothing to hold it against).
-    `before` is what an earlier visit read, where this one hasn't yet.
+    `before` is what an earlier visit read, where this one hasn't yet; `guess` what a new tooth
+    would be by standard proportions, where the sheet prints no height.
     """
 
     feature: Feature
@@ -52,12 +54,13 @@ class FeatureLine:
     warning: str = ""
     life: Life | None = None
     before: KeptReading | None = None
+    guess: ToothGuess | None = None
 
     @property
     def is_look(self) -> bool:
         """Whether it is answered by eye."""
         return self.feature.kind == "look" or (
-            self.feature.kind == "thread" and not self.limits.known
+            self.feature.kind == "thread" and not (self.limits.known or self.feature.thread)
         )
 
     @property
@@ -219,18 +222,19 @@ def _feature(state: State, feature: Feature, piece: str, today: str) -> FeatureL
     tools = tools_for(state, feature, limits, today) if feature.kind != "look" else ()
     return FeatureLine(
         feature, limits, feature_consequence(state, feature), _word(found, look), found, look,
-        tools, _warning(found),
+        tools, _warning(state, found),
         life_of(state, found.measured) if found else None,
         None if found else earlier_of(state, feature.key, piece),
+        tooth_guess(state.lookup, feature),
     )  # fmt: skip
 
 
-def _warning(found: FeatureVerdict | None) -> str:
+def _warning(state: State, found: FeatureVerdict | None) -> str:
     """Why the instrument that was used couldn't decide, where the reading proves neither."""
     if found is None or found.verdict is None or found.verdict.choice is not Choice.READ_AGAIN:
         return ""
     item = found.measured
-    return warning_of(item.feature, item.limits, item.stands.instrument.instrument)
+    return warning_of(state, item.feature, item.limits, item.stands.instrument.instrument)
 
 
 def _judged(state: State) -> dict[tuple[str, str], FeatureVerdict]:
