@@ -241,6 +241,11 @@ def _inspect(log: Log) -> None:
         "reading", target="drive-shaft-run-out", instrument="indicator 0.01",
         values=("0.00 mm", "0.02 mm", "0.05 mm", "0.07 mm", "0.08 mm", "0.06 mm", "0.03 mm", "0.01 mm"),
     )  # fmt: skip
+    log.say(
+        "reading", target="ahead-gear-chord", values=("4.02 mm", "4.04 mm", "4.02 mm"),
+        at_height="2.60 mm", tip_low="0.04 mm", instrument="gear-tooth calliper 0.02",
+        words="tips polished; outside 0.08 mm under that of a new one",
+    )  # fmt: skip
     finding(log, "crack-seen", "no", words="dye on flange, plugs and skeg")
     finding(log, "seal-groove-bright", position="lower.prop.shaft")
     finding(

@@ -16,6 +16,10 @@ EXAMPLES = {
 }  # fmt: skip
 
 
+# Where a gear-tooth calliper stood: at the printed height, on a tip hardly worn.
+CALLIPER = {"at_height": "", "tip_low": "0.1"}
+
+
 def asks_of(document: Document) -> Iterator[Ask]:
     """The card's forms and every section's, folds opened."""
     if document.card is not None:
@@ -49,6 +53,8 @@ def _example(field: Field) -> str:
         return field.value
     if field.choices:
         return field.choices[0][0]
+    if field.name in CALLIPER:
+        return CALLIPER[field.name]
     by_kind = {"quantity": EXAMPLES.get(field.dimension, "1"), "number": "3", "date": "2027-01-01"}
     return by_kind.get(field.kind) or _text(field.name)
 

@@ -29,10 +29,8 @@ def typed(sheet: str, position: str) -> State:
 def test_both_rooms_go_by_what_the_sheet_says_it_rolls_on(kind: str, exponent: float) -> None:
     # ISO 281: L10 in millions of turns is (C/P)^3 for balls, (C/P)^(10/3) for rollers.
     text = sheet_text("winkle-3")
-    at = text.index('kind = "bearing"')
-    end = text.index("[[", at)
-    rated = f'[parts.bearing]\nkind = "{kind}"\n\n'
-    state = typed(text[:end] + rated + text[end:], "lower.astern.bearing")
+    assert text.count('kind = "ball"') == 1
+    state = typed(text.replace('kind = "ball"', f'kind = "{kind}"'), "lower.astern.bearing")
     assert data_at(state.lookup, "lower.astern.bearing") is not None
     assert rolls_on(state, "lower.astern.bearing") == ("ball" if kind == "ball" else "roller")
     hours = 1e6 * 9**exponent / 1500 / 60
@@ -77,7 +75,10 @@ def test_a_used_pair_goes_by_the_sheets_duty_where_nobody_typed_one() -> None:
     (pair,) = meshes_of(state, mesh.pinion)
     ft_lb = 12 * 25.4e-3 * 4.4482216152605
     assert pair.torque == pytest.approx(60 * ft_lb)
-    by_duty = used_gear(state, pair)
+    assert used_gear(state, pair) is None  # nobody asked
+    asked = kinds.Calculated(name=f"gear-rating:{mesh.key}", inputs={}, outputs={}, method="x")
+    asked_state = job(kinds.Complaint(words="noisy", hours="900 h"), asked, sheet=sheet_text("whelk-4"))  # fmt: skip
+    by_duty = used_gear(asked_state, pair)
     same = {"torque": "60 ft·lb", "speed": "2200 rpm"}
     body = kinds.Calculated(name=f"gear-rating:{mesh.key}", inputs=same, outputs={}, method="x")
     typed_state = job(kinds.Complaint(words="noisy", hours="900 h"), body, sheet=sheet_text("whelk-4"))  # fmt: skip

@@ -129,14 +129,17 @@ def _left(state: State, position: str, known: Ratings, run: float | None) -> Use
 
 
 def used_gear(state: State, pair: PairDuty) -> UsedGear | None:
-    """What a textbook rating says of a used pair; None without torque, speed and size of it."""
+    """What a textbook rating says of a used pair; None where nobody asked for it.
+
+    Not unasked, whatever the sheet holds: it doesn't know the teeth's hardness, and a book's usual
+    one condemns case-hardened teeth that carry their load for years.
+    """
     mesh = pair.mesh
     typed = typed_figures(state, RATING + mesh.key)
-    sized = mesh.gear_data.outer_pitch_diameter and mesh.gear_data.face_width
-    if typed is None and (not sized or pair.torque is None or pair.speed is None):
+    if typed is None:
         return None
     try:
-        return _rated(state, pair, typed or {})
+        return _rated(state, pair, typed)
     except CasewrightError as error:
         return UsedGear(mesh.name, None, None, WANTED, trouble=str(error))
 
