@@ -166,7 +166,8 @@ class Fold:
 class Card:
     """The bench card: the next thing, why, the danger, and what to record.
 
-    `position` is the place in the sheet that it is about, shown on the bench schematic.
+    `position` is what in the sheet it is about, shown on the bench schematic: a position's key, or
+    that of a joint, an adjuster or a response, which stand for the place where they are.
     """
 
     title: str

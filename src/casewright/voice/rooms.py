@@ -14,6 +14,7 @@ from casewright.voice.document import Ask, Document, Field, Picture, Section, Ta
 from casewright.voice.quantities import Style
 from casewright.voice.say_fitting import fitting, folded
 from casewright.voice.say_kept import kept_sums
+from casewright.voice.schematic import place_of, schematic
 
 TITLES: Mapping[str, str] = {
     "takein": "Take-in",
@@ -113,6 +114,4 @@ def _with_fitting(said: Document, state: State) -> Document:
 
 
 def _map(state: State, said: Document) -> Picture:
-    from casewright.voice.schematic import schematic
-
-    return schematic(state, said.card.position if said.card else "", said.tags)
+    return schematic(state, place_of(state, said.card.position) if said.card else "", said.tags)

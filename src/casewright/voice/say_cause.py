@@ -49,7 +49,8 @@ def say(view: CauseView, style: Style) -> Document:
         sections.append(Section("odd", "What doesn't fit together", tuple(_odd(view))))
     if not view.signed:
         sections.append(Section("checks", "What to check next", tuple(_checks(view))))
-    sections.append(Section("findings", "Findings", tuple(_findings(view))))
+    said = Cell(f"{view.answered} answered")
+    sections.append(Section("findings", "Findings", tuple(_findings(view)), said))
     return Document("cause", "Cause", _card(view), tuple(sections))
 
 
@@ -261,7 +262,7 @@ def _checks(view: CauseView) -> Iterator[Block]:
             say_minutes(check.minutes),
             labels[check.about],
             f"{10 * check.bits_per_minute:.2f}",
-            _worth(check),
+            _worth(check, view.currency),
         )
         for check in view.checks[:8]
     )
@@ -276,10 +277,10 @@ def _checks(view: CauseView) -> Iterator[Block]:
     yield Table("", columns, rows, "everything that can still be looked at is answered")
 
 
-def _worth(check: Check) -> str:
-    return (
-        f"saves about {check.saving:.0f} on average" if check.saving > 0.5 else "not by money alone"
-    )
+def _worth(check: Check, currency: str) -> str:
+    if check.saving <= 0.5:
+        return "not by money alone"
+    return f"saves about {check.saving:.0f} {currency} on average"
 
 
 def _findings(view: CauseView) -> Iterator[Block]:

@@ -107,7 +107,7 @@ def asks_gauged(piece: PieceLine, fixed: dict[str, str]) -> Iterator[Ask]:
     if piece.kind == "gear":
         name = f"{piece.name}, chord of a tooth"
         yield Ask(
-            "sheet-added", f"A tooth's chord on the {piece.name}", "Put it on the list",
+            "sheet-added", f"A tooth's chord to measure on the {piece.name}", "Put it on the list",
             (
                 *limits,
                 Field("item.at_height", "Height for which it is printed", "text",
@@ -120,7 +120,8 @@ def asks_gauged(piece: PieceLine, fixed: dict[str, str]) -> Iterator[Ask]:
     if piece.kind in THREADED:
         name = f"{piece.name}, pitch diameter of its thread"
         yield Ask(
-            "sheet-added", f"A thread on the {piece.name}, over three wires", "Put it on the list",
+            "sheet-added", f"A thread to measure over wires on the {piece.name}",
+            "Put it on the list",
             (
                 Field("item.thread", "Thread", "text", needed=True, hint="like M24x2 or 1-8 UN"),
                 *limits,

@@ -141,7 +141,10 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
     left = sum(1 for one in view.lines if not one.read_now) - 1
     if left > 0:
         blocks.append(Say(f"{left} more readings after this one."))
-    return Card(f"Read the {line.response.name}", tuple(blocks), occasion_words(view.occasion))
+    return Card(
+        f"Read the {line.response.name}", tuple(blocks), occasion_words(view.occasion),
+        line.response.key,
+    )  # fmt: skip
 
 
 def _turn_card(view: SetupView, style: Style) -> Card:
@@ -210,7 +213,7 @@ def _again_card(view: SetupView, style: Style) -> Card:
     blocks += [*how_to_read(line, style), Caution(HANDS), ask_reading(line, view.occasion, style)]
     return Card(
         f"Not sure: read the {line.response.name} again", tuple(blocks),
-        occasion_words(view.occasion),
+        occasion_words(view.occasion), line.response.key,
     )  # fmt: skip
 
 
@@ -260,7 +263,7 @@ def _final_packs_card(view: SetupView, style: Style) -> Card:
     assert pack is not None
     why = Say("The final build stands apart from the trials: record what really went in.")
     title = f"Final build: {seat.adjuster.name}, {sizes_text(pack.sizes, style)}"
-    return Card(title, (why, _same_pack(seat)), "final build")
+    return Card(title, (why, _same_pack(seat)), "final build", seat.adjuster.position)
 
 
 def _final_readings_card(view: SetupView, style: Style) -> Card:
@@ -271,7 +274,8 @@ def _final_readings_card(view: SetupView, style: Style) -> Card:
         "unsure" if line.final.why else "plain",
     )  # fmt: skip
     blocks = (why, *how_to_read(line, style), Caution(HANDS), ask_reading(line, "final", style))
-    return Card(f"Final build: read the {line.response.name}", blocks, "final build")
+    title = f"Final build: read the {line.response.name}"
+    return Card(title, blocks, "final build", line.response.key)
 
 
 def _outside_card(view: SetupView, style: Style) -> Card:

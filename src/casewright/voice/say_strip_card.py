@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from casewright.phases.strip import CountLine, PackLine, StepLine, StripView, StuckView
 from casewright.reasoning.ladder_explain import sentence
@@ -67,13 +68,13 @@ def card(view: StripView, style: Style) -> Card | None:
     """The next thing: a pack that lies unmeasured, then what sticks, then the list."""
     if view.signed:
         return None
-    if view.next_pack is not None:
-        return _pack_card(view.next_pack)
-    if view.next_stuck is not None:
-        return _stuck_card(view, view.next_stuck, style)
-    if view.next_line is None:
+    if (pack := view.next_pack) is not None:
+        return replace(_pack_card(pack), position=pack.adjuster)
+    if (stuck := view.next_stuck) is not None:
+        return replace(_stuck_card(view, stuck, style), position=stuck.joint)
+    if (line := view.next_line) is None:
         return None
-    return _line_card(view, view.next_line, style)
+    return replace(_line_card(view, line, style), position=line.about)
 
 
 def _pack_card(pack: PackLine) -> Card:

@@ -56,6 +56,28 @@ def axes_of(shafts: Sequence[Shaft]) -> tuple[dict[str, Axis], float]:
     return axes, y
 
 
+def place_of(state: State, key: str) -> str:
+    """The position where something of the sheet is: itself, a joint's, an adjuster's, a mesh's.
+
+    Of a joint's positions one that is drawn on a shaft goes first; "" where nothing is known.
+    """
+    lookup = state.lookup
+    if key in lookup.positions:
+        return key
+    if key in lookup.adjusters:
+        return lookup.adjusters[key].position
+    if key in lookup.responses:
+        one = lookup.responses[key]
+        if mesh := lookup.meshes.get(one.mesh or ""):
+            return mesh.pinion if one.kind == "pinion-height" else mesh.gear
+        shaft = lookup.shafts.get(one.shaft or "")
+        return next(iter(shaft.bearings), "") if shaft else ""
+    held = lookup.joints[key].holds if key in lookup.joints else ()
+    known = [one for one in held if one in lookup.positions]
+    drawn = [one for one in known if lookup.positions[one].along is not None]
+    return next(iter((*drawn, *known)), "")
+
+
 def schematic(state: State, here: str = "", tags: Mapping[str, str] | None = None) -> Picture:
     """The map of the leg with what is known about each position; `here` is where the next thing is.
 

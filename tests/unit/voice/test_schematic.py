@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from casewright.drive.schema import Shaft
-from casewright.voice.schematic import DOWN, axes_of, schematic
+from casewright.voice.schematic import DOWN, axes_of, place_of, schematic
 from tests.phases.cast import job
 
 SHEETS = ("winkle-3", "whelk-4", "skeleton-leg-under-a-hull", "skeleton-twin-gear-leg")
@@ -49,3 +49,21 @@ def test_with_words_for_places_the_map_names_these_and_the_gears() -> None:
     assert any(one.startswith("▶") and one.endswith("0.43 → 0.50 mm") for one in words)
     assert "ahead gear" in words and "carrier O-ring" not in words
     assert "0.43 → 0.50 mm" in picture.alt
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_whatever_a_card_is_about_has_its_place(sheet: str) -> None:
+    state = job(sheet=sheet)
+    lookup = state.lookup
+    for key in (*lookup.positions, *lookup.joints, *lookup.adjusters):
+        assert place_of(state, key) in lookup.positions, key
+    for response in lookup.sheet.responses:
+        found = place_of(state, response.key)
+        assert found in lookup.positions or not (response.mesh or response.shaft), response.key
+    assert place_of(state, "no such thing") == place_of(state, "") == ""
+
+
+def test_a_joint_is_framed_where_one_of_its_pieces_is_drawn() -> None:
+    state = job(sheet="winkle-3")
+    assert place_of(state, "ring-nut-off") == "lower.carrier.ring-nut"
+    assert state.lookup.positions[place_of(state, "carrier-out")].along is not None

@@ -74,6 +74,7 @@ class CauseView:
     surprises: tuple[Surprise, ...]
     unused: tuple[str, ...]
     signed: bool
+    currency: str = "EUR"
 
     @property
     def next_check(self) -> Check | None:
@@ -109,6 +110,7 @@ def view(state: State, settings: Settings) -> CauseView:
         lines, differing(state, found.network),
         tuple(_label(found.network, key) for key in told.set_aside),
         surprising, unused(state, found.network), state.signed is not None,
+        state.opened.body.currency if state.opened else "EUR",
     )  # fmt: skip
 
 
