@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from importlib import resources
@@ -20,6 +21,9 @@ from casewright.voice.document import (
     Say,
     Table,
 )
+
+# How wide a picture stands [% of the text] that is drawn as wide as most are.
+WIDEST, FULL, NARROWEST = 92.0, 640.0, 40.0
 
 
 def head() -> str:
@@ -127,7 +131,14 @@ def _picture(one: Picture, pictures: dict[str, bytes]) -> str:
     pictures[name] = one.svg.replace("currentColor", "#000000").encode("utf-8")
     caption = f", caption: [{text(one.title)}]" if one.title else ""
     alt = json.dumps(one.alt, ensure_ascii=False)
-    return f'#figure(image("{name}", width: 92%, alt: {alt}){caption})'
+    return f'#figure(image("{name}", width: {_share(one.svg):.0f}%, alt: {alt}){caption})'
+
+
+def _share(svg: str) -> float:
+    """Share of the text's width [%]: a picture drawn narrow is printed narrow, its words alike."""
+    drawn = re.search(r'viewBox="0 0 (\d+(?:\.\d+)?) ', svg)
+    share = WIDEST * float(drawn[1]) / FULL if drawn else WIDEST
+    return min(max(share, NARROWEST), WIDEST)
 
 
 def _fold(one: Fold, pictures: dict[str, bytes]) -> str:

@@ -49,9 +49,9 @@ def bearings_section(view: SetupView, style: Style) -> Section | None:
 
 
 def _force(newtons: float, style: Style) -> str:
-    """Loads are estimates: whole newtons or pounds, hundredths of a kilonewton."""
+    """Loads are estimates: three digits of them, whole newtons or pounds."""
     places = 2 if style.unit("force") in ("kN", "kgf") else 0
-    return say(newtons, "force", style, places)
+    return say(float(f"{newtons:.3g}"), "force", style, places)
 
 
 def _heat(line: HeatLine, style: Style) -> list[Block]:

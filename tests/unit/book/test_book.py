@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pypdfium2
@@ -11,7 +12,7 @@ from casewright.book.book import book
 from casewright.book.labels import labels_pdf
 from casewright.book.pdf import document_pdf, pdf
 from casewright.book.self_contained import self_contained
-from casewright.book.typeset import text
+from casewright.book.typeset import block, text
 from casewright.job import kinds
 from casewright.job.fold import fold
 from casewright.job.log import read_log
@@ -122,3 +123,11 @@ def test_a_column_in_which_nothing_was_said_is_left_out_of_the_paper() -> None:
 def test_a_string_literal_of_any_text_can_be_set(given: str) -> None:
     assert text(given).startswith('#"')
     document_pdf(Document("x", given or "t", None, ()), DAY)
+
+
+def test_a_picture_drawn_narrow_is_printed_narrow_so_that_its_words_keep_their_size() -> None:
+    shares = []
+    for width in (4, 320, 640, 900):
+        svg = f'<svg viewBox="0 0 {width} 100" xmlns="http://www.w3.org/2000/svg"></svg>'
+        shares.append(re.search(r"width: (\d+)%", block(Picture(svg, "a picture", ""), {})))
+    assert [found and found[1] for found in shares] == ["40", "46", "92", "92"]
