@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import html
 import io
 import json
@@ -310,3 +311,11 @@ def test_an_id_that_no_log_can_hold_is_refused_and_the_job_stays_readable(
     posted = {"kind": "note", "room": "inspect", "id": "x", "by": "AB", "words": "hello"}
     assert client.post(f"/job/{job}/record/", posted).status_code == 422
     assert client.get(f"/job/{job}/inspect/").status_code == 200
+
+
+def test_pages_are_packed_for_a_thin_connection_and_read_the_same(client: Client, job: str) -> None:
+    plain = client.get(f"/job/{job}/setup/")
+    packed = client.get(f"/job/{job}/setup/", headers={"accept-encoding": "gzip"})
+    assert packed["Content-Encoding"] == "gzip" and "Accept-Encoding" in packed["Vary"]
+    assert len(packed.content) < len(plain.content) / 4
+    assert b"<h1>Set-up</h1>" in gzip.decompress(packed.content)
