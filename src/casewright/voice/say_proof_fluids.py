@@ -170,8 +170,9 @@ def anode_card(line: AnodeLine, style: Style) -> Card:
     most = f"At most {line.anode.bond_most.text}." if line.anode.bond_most else ""
     why = Say(f"It was off: without metal to metal it protects nothing. {most}".strip())
     return Card(
-        f"Prove the bond: {line.anode.name}", (why, Caution(ANODE_CAUTION), _ask_anode(line))
-    )
+        f"Prove the bond: {line.anode.name}", (why, Caution(ANODE_CAUTION), _ask_anode(line)),
+        position=line.anode.position,
+    )  # fmt: skip
 
 
 def _ask_anode(line: AnodeLine) -> Ask:

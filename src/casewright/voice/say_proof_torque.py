@@ -49,7 +49,7 @@ def torque_card(one: TorqueSum, style: Style) -> Card:
         Fold("An offset adapter was used", (ask_torque(line, step, style, adapter=True),))
     )
     title = f"Torque: {line.name}, step {step.step} of {max(len(line.steps), 1)}{count}"
-    return Card(title, tuple(blocks))
+    return Card(title, tuple(blocks), position=line.key)
 
 
 def _how(line: JointTorque, step: StepLine) -> str:
