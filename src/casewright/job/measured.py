@@ -17,6 +17,7 @@ from casewright.errors import CasewrightError
 from casewright.job.gauged import brought
 from casewright.job.instruments import (
     BenchInstrument,
+    angle_of,
     at_other_step,
     bench_instrument,
     heights_of,
@@ -40,7 +41,6 @@ GAUGE_MATERIAL = "steel"
 AGREE = 2.0
 # Readings nearer together than this are repeats, not wear, unless hours say otherwise.
 LEAST_DAYS, DAY = 14, 86400.0
-_DEGREES = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*(?:°|deg)\s*$")
 _POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
 
 
@@ -222,9 +222,10 @@ def _one(state: State, feature: Feature, limits: Limits, row: KeptReading) -> On
         instrument = at_other_step(instrument, _typed_step(row, dimension, instrument))
         typed = _typed(state, feature, limits, row, values, instrument)
         found = sized(typed)
+        inside = _conformance(found, limits)
     except CasewrightError as error:
         return OneReading(row, instrument, (), None, None, str(error))
-    return OneReading(row, instrument, values, found, _conformance(found, limits), typed=typed)
+    return OneReading(row, instrument, values, found, inside, typed=typed)
 
 
 def _conformance(found: Sized, limits: Limits) -> Conformance | None:
@@ -275,10 +276,10 @@ def _supports(feature: Feature) -> tuple[float, float] | None:
 
 
 def _angles(at: Iterable[str]) -> tuple[float, ...] | None:
-    found = [_DEGREES.match(text) for text in at]
-    if not found or not all(found):
+    found = [angle_of(text) for text in at]
+    if not found or None in found:
         return None
-    return tuple(math.radians(float(match[1])) for match in found if match)
+    return tuple(math.radians(angle) for angle in found if angle is not None)
 
 
 def _points(at: Iterable[str]) -> tuple[tuple[float, float], ...] | None:

@@ -43,7 +43,9 @@ def ask_feature(
         fields += _temperatures()
     if not brief:
         fields += _circumstances()
-    fixed = {"target": line.feature.key, "occasion": occasion}
+    fixed: dict[str, object] = {"target": line.feature.key, "occasion": occasion}
+    if line.feature.kind == "run-out" and not line.feature.along and places_of(line.feature) > 1:
+        fixed["at"] = place_names(line.feature)
     return Ask(
         "reading", f"Read: {line.feature.name}", "Record", tuple(fields),
         fixed | ({"piece": of} if of else {}),
@@ -109,7 +111,7 @@ def _instrument(line: FeatureLine) -> tuple[Field, ...]:
 def _temperatures() -> list[Field]:
     return [
         Field("temperature", "The part's temperature", "text",
-              hint="like 34 °C, where it isn't near 20 °C: the size is brought to 20 °C"),
+              hint="like 34 °C or 93 °F, where it isn't near 20 °C: the size is brought to 20 °C"),
         Field("gauge_temperature", "The gauge's temperature", "text",
               hint="like 18 °C; empty: 20 °C ± 4 K is taken"),
     ]  # fmt: skip
