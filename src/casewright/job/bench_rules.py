@@ -6,14 +6,19 @@ from collections.abc import Iterator
 from datetime import date
 
 from casewright.errors import InputError
-from casewright.job.instruments import angle_of
+from casewright.job.instruments import angle_of, point_of
 from casewright.job.kinds import InstrumentKnown, Reading
+from casewright.job.limits import limits_of
 from casewright.job.state import State
-from casewright.units import DIMENSIONS, Quantity, Question, parse
+from casewright.units import DIMENSIONS, Quantity, Question, parse, write
 
 # A bare temperature above this is more often one in °F; no part on a bench is hotter than `HOT`
 # or colder than `COLD`. Common practice, no source. [K]
 LUKEWARM, HOT, COLD = 45 + 273.15, 120 + 273.15, -40 + 273.15
+
+# Sizes that a thimble or a dial that counts turns gives; asked about when they lie more than this
+# many times the room between their limits outside. Own choice.
+THIMBLE, FAR_OUT = ("diameter", "bore", "thickness", "length"), 10.0
 
 
 def swings(state: State, body: Reading) -> bool:
@@ -24,7 +29,8 @@ def swings(state: State, body: Reading) -> bool:
     feature = state.lookup.features.get(body.target)
     if feature is None or len(body.values) < 2:
         return False
-    return feature.kind == "run-out" or (feature.kind == "flatness" and len(body.at) > 0)
+    heights = feature.kind == "flatness" and len(body.at) > 0 and all(map(point_of, body.at))
+    return feature.kind == "run-out" or heights
 
 
 def differs(state: State, body: Reading) -> bool:
@@ -40,6 +46,27 @@ def all_moved(body: Reading, dimension: str) -> Quantity:
     span = max(one.value for one in typed) - min(one.value for one in typed)
     shown = span / parse("1", dimension, typed[0].unit).value
     return Quantity(f"{shown:.6g}", span, typed[0].unit, dimension, typed[0].bare)
+
+
+def far_out(state: State, body: Reading) -> Iterator[Question]:
+    """A size so far outside two near limits that a turn of the thimble is likelier than wear."""
+    feature, limits = state.lookup.features.get(body.target), limits_of(state, body.target)
+    if feature is None or limits is None or feature.kind not in THIMBLE:
+        return
+    if limits.low is None or limits.high is None:
+        return
+    for text in body.values:
+        value = parse(text, limits.dimension, body.unit).value
+        out = max(limits.low - value, value - limits.high)
+        # Farther still, or in another unit, it is asked about as any number is.
+        if FAR_OUT * (limits.high - limits.low) < out < limits.low / 2:
+            unit = limits.unit or "mm"
+            because = (
+                f"{feature.name}: {text} lies {write(out, limits.dimension, unit)} outside "
+                f"{limits.printed}. A turn of the thimble misread, or another place? If it is "
+                "right, say so; else type it again."
+            )
+            yield Question("values", text, because)
 
 
 def angles_readable(state: State, body: Reading) -> Iterator[InputError]:

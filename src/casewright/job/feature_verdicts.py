@@ -20,7 +20,7 @@ from casewright.job.prices import read_money
 from casewright.job.reworks import ReworkOffer, rework_offers
 from casewright.job.sizes import SIZES
 from casewright.job.state import State
-from casewright.reasoning.conformity import Size
+from casewright.reasoning.conformity import Outcome, Size
 from casewright.reasoning.readings import reading_components
 from casewright.reasoning.verdict import (
     BetterReading,
@@ -89,17 +89,25 @@ def _one(state: State, item: Measured) -> FeatureVerdict:
 
 
 def places_left(item: Measured) -> int:
-    """Places of the sheet that no reading of this visit covers.
+    """Places of the sheet that the reading which stands doesn't cover.
 
-    A finer reading may follow at one place alone. Round a turn one reading is all that the dial
-    moved, and three tell the wave.
+    A finer one at a single place may stand where all places were proved good before. Round a turn
+    one reading is all that the dial moved, and three tell the wave.
     """
-    same = [one for one in item.others if same_visit(one, item.stands)]
-    read = max(len(one.values) for one in (item.stands, *same))
-    wanted = places_of(item.feature)
+    read, wanted = len(item.stands.values), places_of(item.feature)
     if item.feature.kind == "run-out":
         return 1 if read == 2 else 0
-    return max(0, wanted - read)
+    return 0 if _proved_before(item, wanted) else max(0, wanted - read)
+
+
+def _proved_before(item: Measured, wanted: int) -> bool:
+    return any(
+        len(one.values) >= wanted
+        and one.conformance is not None
+        and one.conformance.outcome is Outcome.CONFORMING
+        and same_visit(one, item.stands)
+        for one in item.others
+    )
 
 
 @lru_cache(maxsize=512)

@@ -7,7 +7,6 @@ piece the latest stands; an earlier one by a finer instrument that agrees with i
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,6 +22,7 @@ from casewright.job.instruments import (
     heights_of,
     last_digit,
     named_instrument,
+    point_of,
 )
 from casewright.job.limits import Limits, dimension_of, limits_of, values_of
 from casewright.job.once import once
@@ -41,7 +41,6 @@ GAUGE_MATERIAL = "steel"
 AGREE = 2.0
 # Readings nearer together than this are repeats, not wear, unless hours say otherwise.
 LEAST_DAYS, DAY = 14, 86400.0
-_POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,11 +282,8 @@ def _angles(at: Iterable[str]) -> tuple[float, ...] | None:
 
 
 def _points(at: Iterable[str]) -> tuple[tuple[float, float], ...] | None:
-    """Places on a face, typed as "120,40" in millimetres."""
-    found = [_POINT.match(text) for text in at]
-    if not found or not all(found):
-        return None
-    return tuple((float(m[1]) * 1e-3, float(m[2]) * 1e-3) for m in found if m)
+    found = [point_of(text) for text in at]
+    return tuple(one for one in found if one) if found and None not in found else None
 
 
 def _bodies(

@@ -22,6 +22,7 @@ from casewright.job.bench_rules import (
     all_moved,
     angles_readable,
     differs,
+    far_out,
     instrument_readable,
     swings,
     warmth_asked,
@@ -328,9 +329,8 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
         typed, name = [all_moved(body, dimension)], f"{name}, largest less smallest"
     else:
         typed = [parse(text, dimension, body.unit) for text in body.values]
-    for reading in typed:
-        if asked := question(reading, low, high, name):
-            yield asked
+    asked = [one for reading in typed if (one := question(reading, low, high, name))]
+    yield from asked or far_out(state, body)
 
 
 ETCHED_MOST = 1e-3

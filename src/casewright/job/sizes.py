@@ -38,7 +38,7 @@ def _by_kind(typed: Typed) -> Sized:
         return run_out(typed, _one_place)
     if typed.kind == "ovality":
         return _ovality(typed)
-    if typed.points is not None and len(typed.points) >= 4:
+    if typed.points is not None and typed.kind == "flatness":
         return _plane(typed)
     if typed.places > 1 or typed.kind in ("flatness", "squareness"):
         return _worst_place(typed)
@@ -159,6 +159,9 @@ def _ovality(typed: Typed) -> Sized:
 def _plane(typed: Typed) -> Sized:
     """Flatness from heights at named points."""
     points = typed.points or ()
+    if len(points) < 4:
+        said = "Three points always lie in one plane: read the height at four or more."
+        return Sized("heights", None, notes=(said,))
     plane = fit_plane([p[0] for p in points], [p[1] for p in points], typed.values)
     found = span(typed, plane.flatness, ())
     return replace(found, what="flatness, span about the best plane", plane=plane)

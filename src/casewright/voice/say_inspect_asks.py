@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from casewright.job.instruments import place_names, places_of
+from casewright.job.instruments import has_marks, place_names, places_of
 from casewright.job.sizes import WARMED
 from casewright.phases.inspect import FeatureLine, InspectView, PieceLine
 from casewright.tables.damage import damage_for
@@ -44,7 +44,7 @@ def ask_feature(
     if not brief:
         fields += _circumstances()
     fixed: dict[str, object] = {"target": line.feature.key, "occasion": occasion}
-    if line.feature.kind == "run-out" and not line.feature.along and places_of(line.feature) > 1:
+    if has_marks(line.feature):
         fixed["at"] = place_names(line.feature)
     return Ask(
         "reading", f"Read: {line.feature.name}", "Record", tuple(fields),
