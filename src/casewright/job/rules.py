@@ -128,6 +128,11 @@ def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
     yield from _quantity("temperature", body.temperature, "temperature", "°C")
     yield from _quantity("gauge_temperature", body.gauge_temperature, "temperature", "°C")
     yield from _quantity("hours", body.hours, "time", "h")
+    yield from _piece(state, body)
+
+
+def _piece(state: State, body: Any) -> Iterator[InputError]:
+    """What is said of a piece that nobody knows would be said to nobody."""
     if body.piece and body.piece not in state.pieces:
         yield InputError("piece", body.piece, "a piece known to this job", "Add the piece first.")
 
@@ -285,10 +290,10 @@ def _entry_ids(state: State, body: Any) -> Iterator[InputError]:
 _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "sheet-added": (_added,),
     "reading": (_position, _reading),
-    "finding": (_position, _found),
+    "finding": (_position, _found, _piece),
     "note": (_position,),
     "photo": (_position, _explained),
-    "verdict": (_position,),
+    "verdict": (_position, _piece),
     "piece-known": (_position,),
     "piece-placed": (_position,),
     "fasteners-counted": (_joint, _counted),
