@@ -58,15 +58,15 @@ def far_out(state: State, body: Reading) -> Iterator[Question]:
     for text in body.values:
         value = parse(text, limits.dimension, body.unit).value
         out = max(limits.low - value, value - limits.high)
-        # Farther still, or in another unit, it is asked about as any number is.
-        if FAR_OUT * (limits.high - limits.low) < out < limits.low / 2:
+        if out > FAR_OUT * (limits.high - limits.low):
             unit = limits.unit or "mm"
             because = (
                 f"{feature.name}: {text} lies {write(out, limits.dimension, unit)} outside "
-                f"{limits.printed}. A turn of the thimble misread, or another place? If it is "
-                "right, say so; else type it again."
+                f"{limits.printed}. A turn of the thimble misread, a digit, another place? If it "
+                "is right, say so; else type it again."
             )
             yield Question("values", text, because)
+            return
 
 
 def angles_readable(state: State, body: Reading) -> Iterator[InputError]:

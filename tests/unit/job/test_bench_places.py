@@ -176,6 +176,7 @@ def test_round_a_turn_one_is_all_that_the_dial_moved_and_two_tell_nothing(
     ("target", "values", "unit", "asked"),
     [
         ("prop-shaft-land", ["29.485"], "mm", True),  # the thimble's half millimetre
+        ("prop-shaft-land", ["2.9985"], "mm", True),  # a decimal point, just under ten times
         ("prop-shaft-land", ["29.90"], "mm", False),
         ("carrier-bore", ["98.54"] * 6, "mm", True),
         ("ahead-cup-seat", ["80.06"] * 6, "mm", False),  # a seat worn by a turning ring
