@@ -502,8 +502,9 @@ def test_an_instrument_of_a_kind_that_nobody_knows_does_not_shut_the_room() -> N
     assert document(job(strange)).title == "Inspection"
 
 
-def test_the_form_for_a_run_out_sends_its_marks() -> None:
+def test_the_form_for_a_run_out_names_its_marks() -> None:
     asks = asks_of(document(job(OUT)))
-    made = [ask.fixed for ask in asks if ask.fixed.get("target") == "prop-shaft-run-out"]
+    made = [ask.fields[0] for ask in asks if ask.fixed.get("target") == "prop-shaft-run-out"]
     assert made
-    assert all(tuple(fixed["at"])[:3] == ("0°", "45°", "90°") for fixed in made)  # type: ignore[arg-type]
+    assert all(field.places[:3] == ("0°", "45°", "90°") for field in made)
+    assert all(len(field.places) == field.boxes for field in made)

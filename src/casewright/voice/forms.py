@@ -27,7 +27,7 @@ def body_from(kind: str, posted: Mapping[str, Sequence[str]]) -> dict[str, Any]:
         if not given:
             continue
         if name == "values":
-            _keep_places(body, values)
+            _keep_places(body, values, posted.get("place", ()))
         many = "." not in name and get_origin(fields[top].annotation) is tuple
         many = many or (top in ("values", "at") and "." not in name)
         _put(body, name.split("."), _split(given) if many else given[-1])
@@ -57,10 +57,12 @@ def _split(given: Sequence[str]) -> list[str]:
     return [part.strip() for text in given for part in _parts(text) if part.strip()]
 
 
-def _keep_places(body: dict[str, Any], values: Sequence[str]) -> None:
+def _keep_places(body: dict[str, Any], values: Sequence[str], names: Sequence[str]) -> None:
     """A box left empty takes the name of its place with it: the others stay where they are."""
-    places = body.get("at")
-    if isinstance(places, list) and len(places) == len(values):
+    told = body.get("at")
+    places = told if isinstance(told, list) else list(names)
+    whole = all(value.strip() for value in values)
+    if len(places) == len(values) and not whole:
         body["at"] = [at for at, value in zip(places, values, strict=True) if value.strip()]
 
 

@@ -43,9 +43,7 @@ def ask_feature(
         fields += _temperatures()
     if not brief:
         fields += _circumstances()
-    fixed: dict[str, object] = {"target": line.feature.key, "occasion": occasion}
-    if has_marks(line.feature):
-        fixed["at"] = place_names(line.feature)
+    fixed = {"target": line.feature.key, "occasion": occasion}
     return Ask(
         "reading", f"Read: {line.feature.name}", "Record", tuple(fields),
         fixed | ({"piece": of} if of else {}),
@@ -71,6 +69,7 @@ def _values(line: FeatureLine, style: Style) -> Field:
     return Field(
         "values", "Read", "quantity", line.limits.dimension, style.unit(line.limits.dimension),
         needed=True, boxes=REPEATS if one else places, hint=hint, labels=_labels(line),
+        places=place_names(line.feature) if has_marks(line.feature) else (),
     )  # fmt: skip
 
 

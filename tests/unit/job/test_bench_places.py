@@ -100,8 +100,9 @@ def test_a_box_left_empty_leaves_the_other_marks_where_they_are() -> None:
     places = [f"{45 * k}°" for k in range(TURN)]
     full = [f"{0.10 * math.cos(math.pi / 4 * k):.6f}" for k in range(TURN)]
     boxes = [value if k < 3 else "" for k, value in enumerate(full)]
-    fixed = '{"target": "prop-shaft-run-out", "at": ["' + '", "'.join(places) + '"]}'
-    body = body_from("reading", {"fixed": [fixed], "values": boxes, "unit": ["mm"]})
+    fixed = '{"target": "prop-shaft-run-out"}'
+    posted = {"fixed": [fixed], "values": boxes, "place": places, "unit": ["mm"]}
+    body = body_from("reading", posted)
     assert body["at"] == places[:3]
     made = kinds.Reading.model_validate(body)
     found = only(made)

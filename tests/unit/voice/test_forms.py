@@ -25,6 +25,11 @@ def test_an_empty_box_takes_the_name_of_its_place_with_it() -> None:
     assert body["at"] == ["12", "6"]
     whole = made("reading", fixed=fixed, values=["0.41", "0.40", "0.42", "0.43"])
     assert whole["at"] == ["12", "3", "6", "9"]
+    marks = ["0°", "90°", "180°", "270°"]
+    shaft = ['{"target": "prop-shaft-run-out"}']
+    some = made("reading", fixed=shaft, place=marks, values=["0.1", "", "0.2", "0.1"])
+    assert some["at"] == ["0°", "180°", "270°"]
+    assert "at" not in made("reading", fixed=shaft, place=marks, values=["0.1"] * 4)
 
 
 def test_rows_are_built_from_numbered_names_and_empty_rows_are_dropped() -> None:
