@@ -70,6 +70,16 @@ def test_it_works_without_a_sheet_and_without_a_finding() -> None:
     assert "No duty was given" in found.duty_note
 
 
+@pytest.mark.parametrize(
+    ("said", "duty"),
+    [("oyster boat, in winter", "oyster boat"), ("oyster", "oyster boat"), ("Pump drive", "pump drive"),
+     ("boat", "")],
+)  # fmt: skip
+def test_a_duty_that_several_share_is_told_and_never_guessed(said: str, duty: str) -> None:
+    found = shown(duty=said)
+    assert (found.duty == duty and not found.duty_note) if duty else "'boat'" in found.duty_note
+
+
 def test_chances_are_those_of_an_independent_inference_library() -> None:
     found = shown(*LINE)
     oracle = _posterior(

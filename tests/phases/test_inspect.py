@@ -22,7 +22,7 @@ from casewright.voice.quantities import Style
 from casewright.voice.rooms import document as rooms_document
 from casewright.voice.say_inspect import say
 from tests.phases.asks import asks_of, filled
-from tests.phases.cast import SETTINGS, job, kinds
+from tests.phases.cast import SETTINGS, job, kinds, sheet_text
 
 ROOT = Path(__file__).parents[2]
 SHAFT = "lower.prop.shaft"
@@ -268,7 +268,7 @@ def test_every_form_makes_an_entry_that_the_job_takes(money: bool) -> None:
         OUT,
         CARRIER_OUT,
         read("prop-shaft-groove", "0.20"),
-        read("prop-shaft-land", "29.985"),
+        read("prop-shaft-land", "29.985", "29.985", "29.985"),
     ]
     if money:
         bodies.append(kinds.SettingMade(name="comeback-cost", value="2000"))
@@ -466,3 +466,45 @@ def test_figures_that_are_missing_or_wrong_are_said_and_nothing_is_guessed() -> 
         )
     )
     assert "needed: equivalent load P, speed" in words(state)
+
+
+def test_severe_damage_asks_for_a_persons_word_once_all_is_read() -> None:
+    good = read("carrier-outside", "97.975", "97.976", "97.975")
+    crack = kinds.Found(position="lower.carrier", damage="case-crack", severity="severe")
+    state = job(good, crack, rooms=("inspect",), sheet=only_the_carrier())
+    card = document(state).card
+    assert card is not None
+    assert card.title == "Your word on the bearing carrier"
+    assert "severe damage (crack in the housing): only your word" in words(state)
+    mine = kinds.VerdictGiven(position="lower.carrier", decision="replace", reason="at the seat")
+    assert (
+        document(job(good, crack, mine, rooms=("inspect",), sheet=only_the_carrier())).card is None
+    )
+
+
+def only_the_carrier() -> str:
+    """The shipped sheet with one feature left to read."""
+    head, _, rest = sheet_text().partition("[[features]]")
+    features, mark, tail = rest.partition("# ---- circuits, tests")
+    kept = [one for one in features.split("[[features]]") if 'key = "carrier-outside"' in one]
+    return f"{head}[[features]]{kept[0]}\n{mark}{tail}"
+
+
+def test_a_piece_that_was_looked_at_is_never_said_to_be_unread() -> None:
+    seen = kinds.Found(feature="pinion-teeth", position="lower.pinion", look="worn, usable")
+    state = job(seen, rooms=("inspect",))
+    assert piece(state, "lower.pinion").verdict is not None
+    assert "by eye: worn, usable" in words(state)
+
+
+def test_an_instrument_of_a_kind_that_nobody_knows_does_not_shut_the_room() -> None:
+    strange = kinds.InstrumentKnown(instrument="mic", measures="nonsense", resolution="banana")
+    assert document(job(strange)).title == "Inspection"
+
+
+def test_the_form_for_a_run_out_names_its_marks() -> None:
+    asks = asks_of(document(job(OUT)))
+    made = [ask.fields[0] for ask in asks if ask.fixed.get("target") == "prop-shaft-run-out"]
+    assert made
+    assert all(field.places[:3] == ("0°", "45°", "90°") for field in made)
+    assert all(len(field.places) == field.boxes for field in made)

@@ -82,3 +82,29 @@ def test_a_serial_calliper_takes_where_it_stood_with_its_readings(tmp_path: Path
     assert "tooth 1: 7.30 mm   now tooth 2" in answer.output
     (reading,) = fold(FileStore(tmp_path).read("gear").entries).readings
     assert (reading.body.at_height, reading.body.tip_low) == ("4.20 mm", "0.10 mm")
+
+
+def test_an_indicator_left_half_way_round_keeps_its_marks_and_both_signs(tmp_path: Path) -> None:
+    run = CliRunner()
+    common = ["--folder", str(tmp_path), "--who", "AB"]
+    run.invoke(app, ["open", "shaft", "--sheet", "winkle-3", "--title", "Shaft", *common])
+    with gauge_sending(["torn", "0.00", "-0.02", "-0.03"]) as name:
+        answer = run.invoke(
+            app, ["read", "shaft", "prop-shaft-run-out", "--port", name, "--silence", "2", *common]
+        )
+    assert answer.exit_code == 0, answer.output
+    (reading,) = fold(FileStore(tmp_path).read("shaft").entries).readings
+    assert reading.body.at == ("0°", "45°", "90°")
+
+
+def test_a_bare_number_of_an_inch_sheets_instrument_is_in_inches(tmp_path: Path) -> None:
+    run = CliRunner()
+    common = ["--folder", str(tmp_path), "--who", "AB"]
+    run.invoke(app, ["open", "box", "--sheet", "whelk-4", "--title", "Box", *common])
+    with gauge_sending(["torn", "1.4990", "1.4991", "1.4990"]) as name:
+        answer = run.invoke(
+            app, ["read", "box", "output-land", "--port", name, "--silence", "20", *common]
+        )
+    assert answer.exit_code == 0, answer.output
+    (reading,) = fold(FileStore(tmp_path).read("box").entries).readings
+    assert reading.body.values[0] == "1.4990 in"

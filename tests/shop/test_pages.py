@@ -319,3 +319,20 @@ def test_pages_are_packed_for_a_thin_connection_and_read_the_same(client: Client
     assert packed["Content-Encoding"] == "gzip" and "Accept-Encoding" in packed["Vary"]
     assert len(packed.content) < len(plain.content) / 4
     assert b"<h1>Set-up</h1>" in gzip.decompress(packed.content)
+
+
+def test_an_empty_box_of_a_run_out_leaves_the_other_marks_where_they_are(
+    client: Client, job: str
+) -> None:
+    shaft = "judge-lower.prop.shaft"
+    page = client.get(f"/job/{job}/inspect/?open={shaft}").content.decode()
+    marks = [html.unescape(mark) for mark in re.findall(r'name="place" value="([^"]+)"', page)]
+    assert marks == [f"{45 * k}°" for k in range(8)]
+    boxes = ["0.00", "0.02", "", "0.05", "", "", "", ""]
+    fixed = json.dumps({"target": "prop-shaft-run-out"})
+    answer = post(
+        client, job, kind="reading", fixed=fixed, values=boxes, place=marks, unit="mm"
+    )  # fmt: skip
+    assert answer.status_code == 302
+    (reading,) = fold(DatabaseStore().read(job).entries).readings
+    assert reading.body.at == ("0°", "45°", "135°")

@@ -24,7 +24,9 @@ def read_feature(
     port: Annotated[str, typer.Option(help="Serial port of the instrument, or a pyserial URL.")],
     who: Annotated[str, typer.Option(help="Your name or initials.")],
     instrument: Annotated[str, typer.Option(help="Its name; the sheet's if empty.")] = "",
-    unit: Annotated[str, typer.Option(help="What a bare number is in.")] = "mm",
+    unit: Annotated[
+        str, typer.Option(help="What a bare number is in; empty: the sheet's lengths.")
+    ] = "",
     repeats: Annotated[int, typer.Option(help="Readings where the feature has one place.")] = 3,
     occasion: Annotated[str, typer.Option(help="as-found, trial-1, final …")] = "as-found",
     temperature: Annotated[str, typer.Option(help="The part's, where it isn't near 20 °C.")] = "",
@@ -46,7 +48,7 @@ def read_feature(
     Example: casewright read launch-4 drive-shaft-journal --port /dev/ttyUSB0 --who AB
     """
     from casewright.job.fold import fold
-    from casewright.job.instruments import place_names, places_of
+    from casewright.job.instruments import has_marks, place_names, places_of
     from casewright.job.limits import dimension_of
     from casewright.shop.gauges import open_port
     from casewright.shop.instruments import Readings
@@ -56,14 +58,18 @@ def read_feature(
     known = _feature(state, feature)
     names = place_names(known) or tuple(f"repeat {k}" for k in range(1, repeats + 1))
     wanted = places_of(known) if places_of(known) > 1 else repeats
-    stream = Readings(wanted, dimension_of(state, feature) or "length", unit, silence)
+    dimension = dimension_of(state, feature) or "length"
+    bare = unit or (state.lookup.sheet.sheet.lengths_in if dimension == "length" else "")
+    stream = Readings(wanted, dimension, bare or "mm", silence)
     typer.echo(f"{known.name}: now {names[0]}")
     for value in stream.follow(open_port(port, baud)):
         after = names[len(stream.values)] if len(stream.values) < wanted else "done"
         typer.echo(f"  {names[len(stream.values) - 1]}: {value}   now {after}")
     typer.echo(f"ended: {stream.ended}; {len(stream.values)} readings")
+    # Round a turn that was left half read, the marks tell where the readings stand.
+    marks = names[: len(stream.values)] if has_marks(known) else ()
     body = {
-        "target": feature, "values": stream.values, "occasion": occasion,
+        "target": feature, "values": stream.values, "at": marks, "occasion": occasion,
         "instrument": instrument, "temperature": temperature,
         "at_height": at_height, "tip_low": tip_low, "wire": wire,
     }  # fmt: skip

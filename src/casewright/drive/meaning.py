@@ -143,6 +143,14 @@ def wrong_along(feature: Feature) -> Iterator[tuple[str, str]]:
         yield "supports", "expected two places, apart, or none"
 
 
+def wrong_limits(feature: Feature) -> Iterator[tuple[str, str]]:
+    """What can't be meant of a feature's limits: the key and why."""
+    wanted = FEATURE_KIND.get(feature.kind, ("length",))
+    name = "high" if feature.high else "low"
+    for _, _, words, *_ in _limits((name,), feature.key, feature.low, feature.high, wanted):
+        yield name, words
+
+
 def _windows(sheet: DriveSheet) -> Iterator[Raw]:
     for index, response in enumerate(sheet.responses):
         for window in response.windows:
@@ -150,12 +158,12 @@ def _windows(sheet: DriveSheet) -> Iterator[Raw]:
             wanted = RESPONSE_KIND[response.kind]
             yield from _limits(path, response.key, window.low, window.high, wanted)
     for index, feature in enumerate(sheet.features):
-        wanted = FEATURE_KIND.get(feature.kind, ("length",))
         path = ("features", index, "high" if feature.high else "low")
-        yield from _limits(path, feature.key, feature.low, feature.high, wanted)
         if words := far_from_thread(feature):
             yield (path, feature.key, words, "warning")
-        for name, words in (*wrong_along(feature), *wrong_gauged(feature)):
+        for name, words in (
+            *wrong_limits(feature), *wrong_along(feature), *wrong_gauged(feature)
+        ):  # fmt: skip
             yield _mistake(("features", index, name), feature.key, words)
     for index, test in enumerate(sheet.functional_tests):
         yield from _limits(("functional_tests", index, "low"), test.key, test.low, test.high, ())

@@ -72,4 +72,6 @@ def _limited(item: Any, low: Measure | None, high: Measure | None, source: str) 
     if isinstance(item, Response):
         return item.model_copy(update={"windows": (Window(low=low, high=high, source=source),)})
     assert isinstance(item, Feature)
-    return item.model_copy(update={"low": low, "high": high, "source": source})
+    # An end that isn't typed stays: a new upper limit must not lose the printed lower one.
+    ends = {"low": low or item.low, "high": high or item.high}
+    return item.model_copy(update={**ends, "source": source})

@@ -69,11 +69,14 @@ def run_out(typed: Typed, one_place: Callable[[Typed], Sized]) -> Sized:
 def _along(typed: Typed) -> Sized:
     """A shaft read at several places: the one that runs out most about its supports is judged."""
     count = len(typed.along)
-    if len(typed.values) % count:
+    # Without angles, fewer or more than were asked for could be anywhere: a whole place left out
+    # would be taken for marks left out at each.
+    around = len(typed.values) // count if typed.angles else typed.directions
+    if len(typed.values) != count * around:
         raise InputError(
-            "values", len(typed.values), f"as many readings at each of the {count} places"
-        )
-    around = len(typed.values) // count
+            "values", len(typed.values),
+            f"{typed.directions} readings at each of the {count} places, place after place",
+        )  # fmt: skip
     rounds = [typed.values[k * around : (k + 1) * around] for k in range(count)]
     angles = _same_angles(typed.angles, count, around)
     bend = shaft_bend(typed.along, rounds, typed.held, typed.supports, angles)

@@ -62,10 +62,13 @@ def derived(state: State) -> Mapping[str, tuple[Evidence, ...]]:
 
 
 def answers(state: State) -> Mapping[str, Evidence]:
-    """One answer a finding: a person's, else a yes that follows, else a no."""
+    """One answer a finding: a person's yes or no, else a yes that follows, else a no.
+
+    "Can't tell" tells nothing: what other entries say counts then.
+    """
     found = dict(said(state))
     for key, several in derived(state).items():
-        if key not in found:
+        if key not in found or found[key].answer == "unknown":
             yes = next((one for one in several if one.answer == "yes"), None)
             found[key] = yes or several[0]
     return found

@@ -7,22 +7,24 @@ what a come-back costs (setting `comeback-cost`). Otherwise the reading has to p
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from casewright.drive.schema import Feature
 from casewright.job.gauged import size_in_hand, with_setting
-from casewright.job.instruments import BenchInstrument, registered_instruments
+from casewright.job.instruments import BenchInstrument, places_of, registered_instruments
 from casewright.job.limits import Limits, feature_consequence
-from casewright.job.measured import Measured, OneReading, measured
+from casewright.job.measured import Measured, OneReading, measured, same_visit
 from casewright.job.once import once
+from casewright.job.prices import read_money
 from casewright.job.reworks import ReworkOffer, rework_offers
 from casewright.job.sizes import SIZES
 from casewright.job.state import State
-from casewright.reasoning.conformity import Size
+from casewright.reasoning.conformity import Outcome, Size
 from casewright.reasoning.readings import reading_components
 from casewright.reasoning.verdict import (
     BetterReading,
+    Choice,
     Consequence,
     Costs,
     Question,
@@ -79,7 +81,33 @@ def _one(state: State, item: Measured) -> FeatureVerdict:
     if question is None:
         return FeatureVerdict(item, None, None, offers, False)
     verdict, kept = _decided(question)
+    left = places_left(item)
+    if verdict.choice is Choice.USE_AGAIN and left:
+        because = f"good where it was read, and {left} of its places weren't"
+        verdict = replace(verdict, choice=Choice.READ_AGAIN, detail="all places", because=because)
     return FeatureVerdict(item, verdict, kept, offers, question.costs is not None)
+
+
+def places_left(item: Measured) -> int:
+    """Places of the sheet that the reading which stands doesn't cover.
+
+    A finer one at a single place may stand where all places were proved good before. Round a turn
+    one reading is all that the dial moved, and three tell the wave.
+    """
+    read, wanted = len(item.stands.values), places_of(item.feature)
+    if item.feature.kind == "run-out":
+        return 1 if read == 2 else 0
+    return 0 if _proved_before(item, wanted) else max(0, wanted - read)
+
+
+def _proved_before(item: Measured, wanted: int) -> bool:
+    return any(
+        len(one.values) >= wanted
+        and one.conformance is not None
+        and one.conformance.outcome is Outcome.CONFORMING
+        and same_visit(one, item.stands)
+        for one in item.others
+    )
 
 
 @lru_cache(maxsize=512)
@@ -109,28 +137,36 @@ def _question(state: State, item: Measured, offers: tuple[ReworkOffer, ...]) -> 
 
 def price_of(state: State, part: str) -> float | None:
     """A part's price where somebody gave one: this job's setting, else the sheet."""
-    text = state.settings.get(f"price:{part}") or (
-        state.lookup.parts[part].price if part in state.lookup.parts else ""
-    )
-    return _money(text)
+    given = _sum(state.settings.get(f"price:{part}", ""))
+    printed = state.lookup.parts[part].price if part in state.lookup.parts else ""
+    return _sum(printed) if given is None else given
+
+
+def renewal_price(state: State, position: str) -> float | None:
+    """What replacing the piece there costs: its mates of a matched set go with it, and are paid.
+
+    None where the price of any of them isn't known.
+    """
+    places = {position, *state.lookup.matched_with.get(position, frozenset())}
+    prices = [price_of(state, state.lookup.part_at(place).key) for place in sorted(places)]
+    known = [price for price in prices if price is not None]
+    return math.fsum(known) if len(known) == len(prices) else None
 
 
 def _rework_cost(state: State, key: str, price: float) -> float:
-    given = _money(state.settings.get(f"rework-cost:{key}", ""))
+    given = _sum(state.settings.get(f"rework-cost:{key}", ""))
     return REWORK_SHARE * price if given is None else given
 
 
-def _money(text: str) -> float | None:
-    digits = "".join(c for c in text.replace(",", ".") if c.isdigit() or c == ".")
-    try:
-        return float(digits) if digits else None
-    except ValueError:
-        return None
+def _sum(text: str) -> float | None:
+    """A sum as the whole program reads it: 1,250 is no one and a quarter."""
+    found = read_money(text)
+    return None if found is None else float(found)
 
 
 def _costs(state: State, feature: Feature) -> Costs | None:
-    price = price_of(state, state.lookup.part_at(feature.position).key)
-    comeback = _money(state.settings.get("comeback-cost", ""))
+    price = renewal_price(state, feature.position)
+    comeback = _sum(state.settings.get("comeback-cost", ""))
     if price is None or comeback is None:
         return None
     usual = CONSEQUENCES[feature_consequence(state, feature)]
@@ -159,7 +195,7 @@ def _better(
 ) -> tuple[BetterReading, ...]:
     """Further readings on offer: other instruments of the register, one careful reading each."""
     found = []
-    rate = _money(state.settings.get("hourly-rate", "")) or HOURLY_RATE
+    rate = _sum(state.settings.get("hourly-rate", "")) or HOURLY_RATE
     for one in suiting(state, feature, limits):
         parts = reading_components([0.0], with_setting(state, feature, one.instrument))
         doubt = math.sqrt(math.fsum(part.contribution**2 for part in parts))

@@ -24,6 +24,8 @@ from casewright.units import DIMENSIONS, parse
 
 PRACTICE_FREEDOM = 5.0
 CERTIFICATE_FACTOR = 2.0
+_DEGREES = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*(?:°|deg)\s*$")
+_POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
 _DIGITS = re.compile(r"[.,](\d+)")
 # A repeat this many usual scatters off all others is a slip.
 SLIP = 6.0
@@ -83,6 +85,23 @@ def place_names(feature: Feature) -> tuple[str, ...]:
     if feature.heights == 1:
         return tuple(turns)
     return tuple(f"height {h}, {turn}" for h in range(1, feature.heights + 1) for turn in turns)
+
+
+def has_marks(feature: Feature) -> bool:
+    """Whether its places are marks round one turn, which a dial is read at."""
+    return feature.kind == "run-out" and not feature.along and places_of(feature) > 1
+
+
+def angle_of(text: str) -> float | None:
+    """A mark round the turn typed like 45° [degrees]; None for another kind of place."""
+    match = _DEGREES.match(text)
+    return float(match[1]) if match else None
+
+
+def point_of(text: str) -> tuple[float, float] | None:
+    """A place on a face typed like 120,40 in millimetres [m]; None for another kind of place."""
+    match = _POINT.match(text)
+    return (float(match[1]) * 1e-3, float(match[2]) * 1e-3) if match else None
 
 
 def by_place(values: tuple[float, ...], places: int) -> tuple[tuple[float, ...], ...]:

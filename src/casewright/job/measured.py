@@ -7,7 +7,6 @@ piece the latest stands; an earlier one by a finer instrument that agrees with i
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,11 +16,13 @@ from casewright.errors import CasewrightError
 from casewright.job.gauged import brought
 from casewright.job.instruments import (
     BenchInstrument,
+    angle_of,
     at_other_step,
     bench_instrument,
     heights_of,
     last_digit,
     named_instrument,
+    point_of,
 )
 from casewright.job.limits import Limits, dimension_of, limits_of, values_of
 from casewright.job.once import once
@@ -40,8 +41,6 @@ GAUGE_MATERIAL = "steel"
 AGREE = 2.0
 # Readings nearer together than this are repeats, not wear, unless hours say otherwise.
 LEAST_DAYS, DAY = 14, 86400.0
-_DEGREES = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*(?:°|deg)\s*$")
-_POINT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)\s*(?:mm)?\s*$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,9 +221,10 @@ def _one(state: State, feature: Feature, limits: Limits, row: KeptReading) -> On
         instrument = at_other_step(instrument, _typed_step(row, dimension, instrument))
         typed = _typed(state, feature, limits, row, values, instrument)
         found = sized(typed)
+        inside = _conformance(found, limits)
     except CasewrightError as error:
         return OneReading(row, instrument, (), None, None, str(error))
-    return OneReading(row, instrument, values, found, _conformance(found, limits), typed=typed)
+    return OneReading(row, instrument, values, found, inside, typed=typed)
 
 
 def _conformance(found: Sized, limits: Limits) -> Conformance | None:
@@ -275,18 +275,15 @@ def _supports(feature: Feature) -> tuple[float, float] | None:
 
 
 def _angles(at: Iterable[str]) -> tuple[float, ...] | None:
-    found = [_DEGREES.match(text) for text in at]
-    if not found or not all(found):
+    found = [angle_of(text) for text in at]
+    if not found or None in found:
         return None
-    return tuple(math.radians(float(match[1])) for match in found if match)
+    return tuple(math.radians(angle) for angle in found if angle is not None)
 
 
 def _points(at: Iterable[str]) -> tuple[tuple[float, float], ...] | None:
-    """Places on a face, typed as "120,40" in millimetres."""
-    found = [_POINT.match(text) for text in at]
-    if not found or not all(found):
-        return None
-    return tuple((float(m[1]) * 1e-3, float(m[2]) * 1e-3) for m in found if m)
+    found = [point_of(text) for text in at]
+    return tuple(one for one in found if one) if found and None not in found else None
 
 
 def _bodies(

@@ -79,9 +79,12 @@ def _family(text: str) -> Family:
 def duty_of(state: State, network: Network) -> tuple[str, str]:
     """The network's kind of duty for this job, and what had to be assumed, in words."""
     said = state.opened.body.duty.strip() if state.opened else ""
-    for duty in network.duties:
-        if said and (duty.lower() in said.lower() or said.lower() in duty.lower()):
-            return duty, ""
+    plain = said.lower()
+    alike = [d for d in network.duties if said and (d.lower() in plain or plain in d.lower())]
+    meant = [duty for duty in alike if duty.lower() == plain] or alike
+    # A word that several kinds of duty share ("boat") names none of them.
+    if len(meant) == 1:
+        return meant[0], ""
     chosen = network.duties[0]
     given = f"The family file has no duty {said!r}" if said else "No duty was given"
     others = ", ".join(network.duties)

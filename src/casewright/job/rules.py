@@ -13,11 +13,20 @@ from typing import Any
 from pydantic import ValidationError
 
 from casewright.drive.gauged import wrong_gauged
-from casewright.drive.meaning import wrong_along
+from casewright.drive.meaning import wrong_along, wrong_limits
 from casewright.drive.schema import DryReading
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import gauged, kinds
 from casewright.job.additions import item_of
+from casewright.job.bench_rules import (
+    all_moved,
+    angles_readable,
+    differs,
+    far_out,
+    instrument_readable,
+    swings,
+    warmth_asked,
+)
 from casewright.job.build import build
 from casewright.job.entry import Entry, body_of, check_time
 from casewright.job.gaps import gaps
@@ -115,9 +124,15 @@ def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
         yield InputError("as_shown", body.target, "a response of the sheet that has a gauge")
     if body.at and len(body.at) != len(body.values):
         yield InputError("at", body.at, f"as many places as readings ({len(body.values)})")
+    yield from angles_readable(state, body)
     yield from _quantity("temperature", body.temperature, "temperature", "°C")
     yield from _quantity("gauge_temperature", body.gauge_temperature, "temperature", "°C")
     yield from _quantity("hours", body.hours, "time", "h")
+    yield from _piece(state, body)
+
+
+def _piece(state: State, body: Any) -> Iterator[InputError]:
+    """What is said of a piece that nobody knows would be said to nobody."""
     if body.piece and body.piece not in state.pieces:
         yield InputError("piece", body.piece, "a piece known to this job", "Add the piece first.")
 
@@ -139,7 +154,8 @@ def _may_be_negative(state: State, body: kinds.Reading) -> bool:
     if body.as_shown or (dry is not None and dry.etched):
         return True
     response = state.lookup.responses.get(body.target)
-    return response is not None and response.kind in ("pinion-height", "end-play", "preload")
+    signed = response is not None and response.kind in ("pinion-height", "end-play", "preload")
+    return signed or swings(state, body)
 
 
 def _explained(state: State, body: kinds.Photographed) -> Iterator[InputError]:
@@ -168,7 +184,7 @@ def _added(state: State, body: kinds.SheetAdded) -> Iterator[InputError]:
         yield InputError("item.key", item.key, "a key that isn't taken", "Load the page again.")
     if body.table == "features":
         yield from _known("item.position", item.position, state.lookup.positions, "positions")
-        for name, words in (*wrong_along(item), *wrong_gauged(item)):
+        for name, words in (*wrong_limits(item), *wrong_along(item), *wrong_gauged(item)):
             found = getattr(item, name)
             given = ", ".join(map(str, found)) if isinstance(found, tuple) else str(found or "")
             yield InputError(f"item.{name}", given, words.removeprefix("expected "))
@@ -223,8 +239,24 @@ def _limit(state: State, body: kinds.LimitAdded) -> Iterator[InputError]:
         return
     if not body.low and not body.high:
         yield InputError("low", "", "at least one limit", "Type a low or a high limit.")
-    for name in ("low", "high"):
-        yield from _quantity(name, getattr(body, name), dimension)
+    wrong = [m for name in ENDS for m in _quantity(name, getattr(body, name), dimension)]
+    yield from wrong or _wrong_way_round(state, body, dimension)
+
+
+ENDS = ("low", "high")
+
+
+def _wrong_way_round(state: State, body: kinds.LimitAdded, dimension: str) -> Iterator[InputError]:
+    """A lower limit above the upper one; an end that isn't typed stays as it is in the sheet."""
+    known = plausible(state, body.target) if body.target in state.lookup.features else (None, None)
+    typed = [getattr(body, name) for name in ENDS]
+    low, high = (
+        parse(text, dimension).value if text else end
+        for text, end in zip(typed, known, strict=True)
+    )
+    if low is not None and high is not None and low >= high:
+        name = "low" if body.low else "high"
+        yield InputError(name, getattr(body, name), "the lower limit below the upper one")
 
 
 def _oil(state: State, body: kinds.OilFilled) -> Iterator[InputError]:
@@ -258,10 +290,10 @@ def _entry_ids(state: State, body: Any) -> Iterator[InputError]:
 _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "sheet-added": (_added,),
     "reading": (_position, _reading),
-    "finding": (_position, _found),
+    "finding": (_position, _found, _piece),
     "note": (_position,),
     "photo": (_position, _explained),
-    "verdict": (_position,),
+    "verdict": (_position, _piece),
     "piece-known": (_position,),
     "piece-placed": (_position,),
     "fasteners-counted": (_joint, _counted),
@@ -274,6 +306,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "shelf-counted": (_shelf,),
     "pattern-seen": (_mesh, pattern_on_tooth),
     "limit-added": (_limit,),
+    "instrument": (instrument_readable,),
     "leak-log": (_leak,),
     "oil-filled": (_oil,),
     "withdrawn": (_entry_ids,),
@@ -285,6 +318,7 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
     """Readings far off what the sheet leads one to expect are asked about by name."""
     if not isinstance(body, kinds.Reading):
         return
+    yield from warmth_asked(body)
     dry = state.lookup.dry_readings.get(body.target)
     if dry is not None:
         yield from _etched_question(state, body, dry)
@@ -295,10 +329,13 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
         yield from _shown_questions(state, body, dimension, added)
         return
     yield from gauged.questions(state, body)
-    for text in body.values:
-        reading = parse(text, dimension, body.unit)
-        if asked := question(reading, low, high, target_name(state, body.target)):
-            yield asked
+    name = target_name(state, body.target)
+    if differs(state, body):
+        typed, name = [all_moved(body, dimension)], f"{name}, largest less smallest"
+    else:
+        typed = [parse(text, dimension, body.unit) for text in body.values]
+    asked = [one for reading in typed if (one := question(reading, low, high, name))]
+    yield from asked or far_out(state, body)
 
 
 ETCHED_MOST = 1e-3

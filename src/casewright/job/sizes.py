@@ -38,7 +38,7 @@ def _by_kind(typed: Typed) -> Sized:
         return run_out(typed, _one_place)
     if typed.kind == "ovality":
         return _ovality(typed)
-    if typed.points is not None and len(typed.points) >= 4:
+    if typed.points is not None and typed.kind == "flatness":
         return _plane(typed)
     if typed.places > 1 or typed.kind in ("flatness", "squareness"):
         return _worst_place(typed)
@@ -48,9 +48,11 @@ def _by_kind(typed: Typed) -> Sized:
 def _one_place(typed: Typed) -> Sized:
     """Mean of repeats at one place, corrected to 20 °C where a temperature was given."""
     mean = math.fsum(typed.values) / len(typed.values)
-    count = len(typed.values)
-    what = "as read" if count == 1 else f"mean of {count} repeats"
-    return _at_20(typed, mean, typed.values, what)
+    return _at_20(typed, mean, typed.values, _repeated(len(typed.values)))
+
+
+def _repeated(count: int) -> str:
+    return "as read" if count == 1 else f"mean of {count} repeats"
 
 
 @lru_cache(maxsize=256)
@@ -92,14 +94,19 @@ def _at_20(typed: Typed, value: float, values: tuple[float, ...], what: str) -> 
 
 def _worst_place(typed: Typed) -> Sized:
     """Several places: the one nearest to a limit is judged, the form is fitted beside it."""
-    groups = by_place(typed.values, typed.places)
+    groups = _gaps(typed) or by_place(typed.values, typed.places)
     means = [math.fsum(group) / len(group) for group in groups]
     worst = min(range(len(means)), key=lambda place: _room(typed, means[place]))
     extreme = "largest" if means[worst] == max(means) else "smallest"
-    what = f"{extreme} of {len(means)} places" if len(means) > 1 else "as read"
+    what = f"{extreme} of {len(means)} places" if len(means) > 1 else _repeated(len(groups[0]))
     found = _at_20(typed, means[worst], groups[worst], what)
     form, notes = _form(typed)
     return replace(found, form=form, notes=notes)
+
+
+def _gaps(typed: Typed) -> tuple[tuple[float, ...], ...]:
+    """Gaps under a straight edge are places, never repeats: a mean would hide the largest."""
+    return tuple((value,) for value in typed.values) if typed.kind == "flatness" else ()
 
 
 def _room(typed: Typed, value: float) -> float:
@@ -152,6 +159,9 @@ def _ovality(typed: Typed) -> Sized:
 def _plane(typed: Typed) -> Sized:
     """Flatness from heights at named points."""
     points = typed.points or ()
+    if len(points) < 4:
+        said = "Three points always lie in one plane: read the height at four or more."
+        return Sized("heights", None, notes=(said,))
     plane = fit_plane([p[0] for p in points], [p[1] for p in points], typed.values)
     found = span(typed, plane.flatness, ())
     return replace(found, what="flatness, span about the best plane", plane=plane)

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from casewright.drive.schema import Feature
-from casewright.job.feature_verdicts import FeatureVerdict, feature_verdicts, price_of
+from casewright.job.feature_verdicts import FeatureVerdict, feature_verdicts, renewal_price
 from casewright.job.kinds import Decision, Found, VerdictGiven
 from casewright.job.once import once
 from casewright.job.state import Kept, State
+from casewright.reasoning.conformity import Outcome
 from casewright.reasoning.verdict import Choice, piece_verdict
 
 READINGS = "readings"
@@ -53,7 +54,7 @@ def _without_people(state: State) -> Mapping[str, PieceVerdict]:
 
 def _by_itself(state: State) -> Iterator[PieceVerdict]:
     """What stands without a person's word on the piece, the stronger last."""
-    for source in (_measured, _looked, _one_time, _harmed, _destroyed):
+    for source in (_measured, _seen_good, _looked, _one_time, _harmed, _destroyed):
         yield from source(state)
 
 
@@ -91,12 +92,30 @@ def _measured(state: State) -> Iterator[PieceVerdict]:
     """What readings say of a piece; "use again" only once all of it was read and looked at."""
     seen = looks(state)
     for position, features in _came_in_features(state).items():
-        part = state.lookup.part_at(position)
         judged = [one.verdict for one in features if one.verdict]
-        choice = piece_verdict(judged, price_of(state, part.key))
-        if choice is Choice.USE_AGAIN and _unread(state, position, features, seen):
+        choice = piece_verdict(judged, renewal_price(state, position))
+        if choice is Choice.USE_AGAIN and (
+            _unread(state, position, features, seen) or severe_damage(state, position)
+        ):
             continue
-        yield _verdict(state, position, choice.value, _why(features, choice), READINGS)
+        why = _why(features, choice)
+        if choice is Choice.USE_AGAIN and (blind := _without_limit(state, position, seen)):
+            why = f"{why}; nobody judged, for want of a limit: {', '.join(blind)}"
+        yield _verdict(state, position, choice.value, why, READINGS)
+
+
+def _without_limit(
+    state: State, position: str, seen: Mapping[tuple[str, str], Kept[Found]]
+) -> tuple[str, ...]:
+    """Features of a position that have no limit and were answered by no look, by name."""
+    piece = state.occupant(position, "as-found")
+    return tuple(
+        feature.name
+        for feature in state.lookup.features_at.get(position, ())
+        if feature.kind != "look"
+        and not (feature.low or feature.high)
+        and (feature.key, piece) not in seen
+    )
 
 
 def _unread(
@@ -126,13 +145,38 @@ def _why(features: list[FeatureVerdict], choice: Choice) -> str:
     if not named:
         return "what keeping it would cost on average is more than a new piece"
     if choice is Choice.USE_AGAIN:
-        return "every feature that was read is inside its limits"
+        return _why_kept(features)
     said = []
     for one in named:
         verdict = one.verdict
         detail = f" ({verdict.detail})" if verdict and verdict.detail else ""
         said.append(f"{one.feature.name}: {verdict.because if verdict else ''}{detail}")
     return "; ".join(said)
+
+
+def _why_kept(features: list[FeatureVerdict]) -> str:
+    """All of it proved good; or what money alone keeps, with the chance that it is bad."""
+    doubted = [
+        f"{one.feature.name}: {one.what_if.words}, and that costs least on average"
+        for one in features
+        if one.verdict and one.what_if and one.verdict.outcome is not Outcome.CONFORMING
+    ]
+    return "; ".join(doubted) or "every feature that was read is inside its limits"
+
+
+def _seen_good(state: State) -> Iterator[PieceVerdict]:
+    """A piece that the sheet only has looked at, once every look found it good."""
+    seen = looks(state)
+    for position, features in state.lookup.features_at.items():
+        piece = state.occupant(position, "as-found")
+        found = [seen.get((feature.key, piece)) for feature in features]
+        if not all(feature.kind == "look" for feature in features) or not all(found):
+            continue
+        answered = [kept for kept in found if kept]
+        if answered and not severe_damage(state, position):
+            said = dict.fromkeys(kept.body.look for kept in answered)
+            reason = f"by eye: {'; '.join(said)}"
+            yield _verdict(state, position, "use again", reason, answered[-1].who)
 
 
 def _looked(state: State) -> Iterator[PieceVerdict]:
@@ -176,10 +220,25 @@ def _harmed(state: State) -> Iterator[PieceVerdict]:
 
 
 def _destroyed(state: State) -> Iterator[PieceVerdict]:
-    for kept in state.findings:
-        if kept.body.position and kept.body.severity == "destroyed":
+    for position in state.lookup.positions:
+        for kept in _damage(state, position, "destroyed"):
             reason = kept.body.words or kept.body.damage or "destroyed"
-            yield _verdict(state, kept.body.position, "replace", reason, kept.who)
+            yield _verdict(state, position, "replace", reason, kept.who)
+
+
+def severe_damage(state: State, position: str) -> tuple[Kept[Found], ...]:
+    """Severe damage on the piece that came in: a person alone may say that it runs again."""
+    return tuple(_damage(state, position, "severe"))
+
+
+def _damage(state: State, position: str, severity: str) -> Iterator[Kept[Found]]:
+    """Damage of a severity, as it was seen on the piece that came in."""
+    came_in = state.occupant(position, "as-found")
+    for kept in state.findings:
+        body = kept.body
+        mine = body.position == position and body.severity == severity and body.answer != "no"
+        if mine and (body.piece or state.occupant(position, body.occasion)) == came_in:
+            yield kept
 
 
 def _people(state: State) -> Iterator[PieceVerdict]:

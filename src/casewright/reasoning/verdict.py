@@ -167,9 +167,15 @@ def what_if_kept(question: Question) -> WhatIf:
     out = _chance_out(question)
     cost = None if question.costs is None else out * question.costs.consequence.cost
     percent = 100 * out
-    said = "less than 0.1" if percent < 0.1 else f"{percent:.2g}"
-    said = "more than 99.9" if percent > 99.9 else said
-    return WhatIf(out, cost, f"kept as it is, the chance that it is truly out of limit is {said} %")
+    said = f"kept as it is, the chance that it is truly out of limit is {_percent(percent)} %"
+    return WhatIf(out, cost, said)
+
+
+def _percent(percent: float) -> str:
+    """Two digits, three near certainty."""
+    if not 0.1 <= percent <= 99.9:
+        return "less than 0.1" if percent < 0.1 else "more than 99.9"
+    return f"{percent:.1f}" if percent >= 99 else f"{percent:.2g}"
 
 
 def cost_after_reading(
@@ -305,7 +311,7 @@ def _by_cost(question: Question, costs: Costs, found: Conformance) -> Verdict:
         margin = (ranked[1].expected_cost or 0.0) - (chosen.expected_cost or 0.0)
     working = _working(question, _chance_out(question), options, "least expected cost")
     because = "least cost on average"
-    barred = next((option.barred for option in options if option.barred), "")
+    barred = next((f"{o.choice.value} is barred, {o.barred}" for o in options if o.barred), "")
     return Verdict(
         chosen.choice,
         chosen.detail,

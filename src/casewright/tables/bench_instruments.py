@@ -10,6 +10,9 @@ from dataclasses import dataclass
 
 _RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*(?:-|–|to)\s*(\d+(?:\.\d+)?)")
 _STEP = re.compile(r"(?<![\d.])(0?[.,]\d+)(?!\d)")
+# The step in "indicator 0.0005 in" is in inches; a range says so itself, or by its size.
+_INCH = re.compile(r"""\d\s*(?:in\b|inch|["″])""")
+_MILLIMETRE = re.compile(r"\d\s*mm\b")
 _SIZES = ("diameter", "thickness", "length")
 
 
@@ -65,14 +68,17 @@ def practice_instrument(name: str) -> PracticeInstrument:
     Example:
         >>> practice_instrument("indicator 0.002").resolution
         2e-06
+        >>> practice_instrument("indicator 0.0005 in").resolution
+        1.27e-05
     """
     plain = name.lower()
     row = next((one for one in PRACTICE if one.word in plain), UNKNOWN)
     step = _STEP.search(plain)
     if step is None or _RANGE.search(plain):
         return row
+    unit = 25.4e-3 if _INCH.search(plain) else 1e-3
     return PracticeInstrument(
-        row.word, float(step[1].replace(",", ".")) * 1e-3, row.expanded, row.repeatability,
+        row.word, float(step[1].replace(",", ".")) * unit, row.expanded, row.repeatability,
         row.kinds, row.minutes,
     )  # fmt: skip
 
@@ -84,7 +90,7 @@ def range_in_name(name: str) -> tuple[float, float] | None:
         name: as the shop or the sheet calls it [-].
     Returns:
         least and most [m]; None where the name says nothing.
-    Valid: ranges are taken as millimetres above 4, else as inches.
+    Valid: in the unit that the name says; without one, as millimetres above 4, else as inches.
     Raises: nothing.
     Source: common practice
     Example:
@@ -94,6 +100,7 @@ def range_in_name(name: str) -> tuple[float, float] | None:
     match = _RANGE.search(name)
     if match is None:
         return None
-    low, high = float(match[1]), float(match[2])
-    scale = 1e-3 if high > 4 else 25.4e-3
+    low, high, plain = float(match[1]), float(match[2]), name.lower()
+    inches = bool(_INCH.search(plain)) or (high <= 4 and not _MILLIMETRE.search(plain))
+    scale = 25.4e-3 if inches else 1e-3
     return (low * scale, high * scale) if low < high else None

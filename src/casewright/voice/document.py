@@ -106,6 +106,8 @@ class Field:
     ticks     several of `choices`
     tap       one of `choices` as buttons that record at once: one touch with a glove
     patch     several cells of `picture`, ticked by tapping or by drawing over them
+
+    `places` name the boxes where one that is left empty mustn't move the others.
     """
 
     name: str
@@ -131,6 +133,7 @@ class Field:
     value: str = ""
     boxes: int = 1
     labels: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
     picture: TapPicture | None = None
 
 

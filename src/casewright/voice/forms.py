@@ -26,6 +26,8 @@ def body_from(kind: str, posted: Mapping[str, Sequence[str]]) -> dict[str, Any]:
         given = [value for value in values if value.strip()]
         if not given:
             continue
+        if name == "values":
+            _keep_places(body, values, posted.get("place", ()))
         many = "." not in name and get_origin(fields[top].annotation) is tuple
         many = many or (top in ("values", "at") and "." not in name)
         _put(body, name.split("."), _split(given) if many else given[-1])
@@ -53,6 +55,15 @@ def pairs(name: str, value: object) -> Iterator[tuple[str, str]]:
 def _split(given: Sequence[str]) -> list[str]:
     """Several boxes, and several lines or semicolons in one box, as one list."""
     return [part.strip() for text in given for part in _parts(text) if part.strip()]
+
+
+def _keep_places(body: dict[str, Any], values: Sequence[str], names: Sequence[str]) -> None:
+    """A box left empty takes the name of its place with it: the others stay where they are."""
+    told = body.get("at")
+    places = told if isinstance(told, list) else list(names)
+    whole = all(value.strip() for value in values)
+    if len(places) == len(values) and not whole:
+        body["at"] = [at for at, value in zip(places, values, strict=True) if value.strip()]
 
 
 def _parts(text: str) -> list[str]:

@@ -24,10 +24,11 @@ from casewright.voice.say_inspect_asks import (
     ask_feature,
     ask_instrument,
     ask_other_verdict,
+    ask_verdict,
     asks_money,
 )
 from casewright.voice.say_inspect_pieces import piece_section
-from casewright.voice.say_inspect_words import cautions, decision_cell, window_words
+from casewright.voice.say_inspect_words import cautions, decision_cell, why_open, window_words
 
 
 def say(view: InspectView, style: Style) -> Document:
@@ -86,10 +87,11 @@ def _rest(view: InspectView, style: Style) -> tuple[Section, ...]:
 
 
 def _card(view: InspectView, style: Style) -> Card | None:
-    if view.signed or not (view.next or view.waiting):
+    word = next((piece for piece in view.pieces if piece.asks_word), None)
+    if view.signed or not (view.next or view.waiting or word):
         return None
     if view.next is None:
-        return _waiting_card(view)
+        return _word_card(word) if word else _waiting_card(view)
     piece, line = view.next
     again = line.choice == "read again"
     verb = "Look at" if line.is_look else "Read again:" if again else "Read"
@@ -101,6 +103,13 @@ def _card(view: InspectView, style: Style) -> Card | None:
     if view.left:
         blocks.append(Say(f"{view.left} more after this; skip what this job doesn't need."))
     return Card(f"{verb} {line.feature.name}", tuple(blocks), piece.name, piece.position)
+
+
+def _word_card(piece: PieceLine) -> Card:
+    """All of it is read, and no reading can judge it."""
+    why = why_open(piece)
+    said = Say(f"{why[:1].upper()}{why[1:]}.")
+    return Card(f"Your word on the {piece.name}", (said, ask_verdict(piece)), "", piece.position)
 
 
 def _waiting_card(view: InspectView) -> Card:
@@ -163,7 +172,7 @@ def _verdicts(view: InspectView) -> Iterator[Block]:
 
 def _open(piece: PieceLine) -> str:
     names = [line.feature.name for line in piece.open]
-    return f"still to read or look at: {'; '.join(names)}" if names else "nothing read yet"
+    return f"still to read or look at: {'; '.join(names)}" if names else why_open(piece)
 
 
 def _odd(view: InspectView, style: Style) -> Iterator[Block]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from casewright.job.instruments import place_names, places_of
+from casewright.job.instruments import has_marks, place_names, places_of
 from casewright.job.sizes import WARMED
 from casewright.phases.inspect import FeatureLine, InspectView, PieceLine
 from casewright.tables.damage import damage_for
@@ -69,6 +69,7 @@ def _values(line: FeatureLine, style: Style) -> Field:
     return Field(
         "values", "Read", "quantity", line.limits.dimension, style.unit(line.limits.dimension),
         needed=True, boxes=REPEATS if one else places, hint=hint, labels=_labels(line),
+        places=place_names(line.feature) if has_marks(line.feature) else (),
     )  # fmt: skip
 
 
@@ -109,7 +110,7 @@ def _instrument(line: FeatureLine) -> tuple[Field, ...]:
 def _temperatures() -> list[Field]:
     return [
         Field("temperature", "The part's temperature", "text",
-              hint="like 34 °C, where it isn't near 20 °C: the size is brought to 20 °C"),
+              hint="like 34 °C or 93 °F, where it isn't near 20 °C: the size is brought to 20 °C"),
         Field("gauge_temperature", "The gauge's temperature", "text",
               hint="like 18 °C; empty: 20 °C ± 4 K is taken"),
     ]  # fmt: skip

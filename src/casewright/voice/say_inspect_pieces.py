@@ -41,6 +41,7 @@ from casewright.voice.say_inspect_words import (
     inside_words,
     outcome_cell,
     read_words,
+    why_open,
     window_words,
 )
 
@@ -70,10 +71,9 @@ def _standing(piece: PieceLine) -> Cell:
     """How a piece stands in a word, with why: what its folded section says."""
     if piece.verdict is not None:
         return decision_cell(piece.verdict.decision, piece.verdict.reason)
-    left = len(piece.open)
     if not piece.on_bench:
         return Cell("still in the leg", "gap")
-    return Cell("open", "next", f"{left} to read or look at" if left else "nothing read yet")
+    return Cell("open", "next", why_open(piece))
 
 
 def _capital(words: str) -> str:
@@ -83,8 +83,7 @@ def _capital(words: str) -> str:
 def _verdict(piece: PieceLine) -> Iterator[Block]:
     found = piece.verdict
     if found is None:
-        left = len(piece.open)
-        yield Say(f"Not judged yet: {left} to read or look at." if left else "Not judged yet.")
+        yield Say(f"Not judged yet: {why_open(piece)}.")
     else:
         by = "" if found.by in ("readings", "the sheet's rule") else f" ({found.by})"
         said = f"{found.decision.capitalize()}: {found.reason}{by}."

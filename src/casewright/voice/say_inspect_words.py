@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from casewright.phases.inspect import FeatureLine
+from casewright.phases.inspect import FeatureLine, PieceLine
 from casewright.reasoning.conformity import Outcome
 from casewright.voice.document import Caution, Cell, Hatch, Tone
 from casewright.voice.quantities import Style, say_chance, say_pm, say_window
@@ -26,6 +26,15 @@ LOOKS = (("as new", "as new"), ("worn, usable", "worn, usable"), ("replace", "re
 def decision_cell(decision: str, note: str = "") -> Cell:
     """A decision as a word with its hatching."""
     return Cell(decision, HATCH.get(decision, "gap"), note)
+
+
+def why_open(piece: PieceLine) -> str:
+    """Why a piece has no verdict yet: what is left to read, or that a person has to say it."""
+    if piece.open:
+        return f"{len(piece.open)} to read or look at"
+    if piece.severe:
+        return f"severe damage ({', '.join(piece.severe)}): only your word lets it run again"
+    return "nothing more to read: your word decides" if piece.asks_word else "nothing read yet"
 
 
 def read_words(line: FeatureLine, style: Style) -> str:

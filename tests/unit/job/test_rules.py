@@ -71,6 +71,12 @@ def test_a_slip_of_unit_is_asked_about_and_taken_when_confirmed() -> None:
         ("limit-added", {"target": "ahead-lash", "low": "3 N·m"}, "low"),
         ("verdict", {"position": "moon", "decision": "replace", "reason": "gone"}, "position"),
         (
+            "verdict",
+            {"position": "lower.pinion", "piece": "x", "decision": "use again", "reason": "sound"},
+            "piece",
+        ),
+        ("finding", {"position": "lower.pinion", "piece": "x", "severity": "destroyed"}, "piece"),
+        (
             "leak-log",
             {"circuit": "x", "test": "full", "relative_to": "gauge", "text": "1"},
             "circuit",

@@ -168,6 +168,8 @@ def test_what_if_says_the_chance_in_words() -> None:
     assert found.expected_cost == pytest.approx(56.0)
     assert "less than 0.1 %" in what_if_kept(ask(25.1)).words
     assert "more than 99.9 %" in what_if_kept(ask(24.9)).words
+    nearly = what_if_kept(ask(24.98 - 2.75 * size.uncertainty))
+    assert f"{100 * float(norm.cdf(2.75)):.1f} %" in nearly.words
 
 
 def test_few_degrees_of_freedom_make_the_chance_larger() -> None:

@@ -41,12 +41,20 @@ def test_a_step_in_the_name_rules() -> None:
     )
 
 
+@pytest.mark.parametrize("name", ["indicator 0.0005 in", 'dial .0005"', "indicator 0.0005 inch"])
+def test_a_step_in_inches_is_read_in_inches(name: str) -> None:
+    """1 in is 25.4 mm exactly: half a thousandth is 12.7 µm, not half a micrometre."""
+    assert practice_instrument(name).resolution == pytest.approx(0.0005 * 25.4e-3)
+
+
 @pytest.mark.parametrize(
     ("name", "span"),
     [
         ("micrometer 25-50", (0.025, 0.050)),
         ("micrometer 0.5-1", (0.0127, 0.0254)),  # 1 in is 25.4 mm exactly
         ("bore gauge 50 to 150", (0.050, 0.150)),
+        ("micrometer 4-5 in", (0.1016, 0.127)),
+        ("dial 0-3 mm", (0.0, 0.003)),
         ("calliper 150", None),
         ("micrometer 50-25", None),
     ],

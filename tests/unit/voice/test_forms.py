@@ -18,6 +18,20 @@ def test_several_boxes_and_several_lines_become_one_list() -> None:
     assert made("reading", **posted)["values"] == ["0.41", "0.42", "0.43", "0.44"]
 
 
+def test_an_empty_box_takes_the_name_of_its_place_with_it() -> None:
+    fixed = ['{"target": "ahead-lash", "at": ["12", "3", "6", "9"]}']
+    body = made("reading", fixed=fixed, values=["0.41", " ", "0.42", ""])
+    assert body["values"] == ["0.41", "0.42"]
+    assert body["at"] == ["12", "6"]
+    whole = made("reading", fixed=fixed, values=["0.41", "0.40", "0.42", "0.43"])
+    assert whole["at"] == ["12", "3", "6", "9"]
+    marks = ["0°", "90°", "180°", "270°"]
+    shaft = ['{"target": "prop-shaft-run-out"}']
+    some = made("reading", fixed=shaft, place=marks, values=["0.1", "", "0.2", "0.1"])
+    assert some["at"] == ["0°", "180°", "270°"]
+    assert "at" not in made("reading", fixed=shaft, place=marks, values=["0.1"] * 4)
+
+
 def test_rows_are_built_from_numbered_names_and_empty_rows_are_dropped() -> None:
     posted = {
         "lines.0.size": ["0.10 mm"], "lines.0.count": ["4"],

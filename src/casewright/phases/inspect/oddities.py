@@ -9,7 +9,7 @@ from casewright.job.build import positions_out
 from casewright.job.instruments import places_of
 from casewright.job.limits import dimension_of, target_name
 from casewright.job.measured import Measured, OneReading, has_place, measured
-from casewright.job.sizes import repeats
+from casewright.job.sizes import SIZES, repeats
 from casewright.job.state import State
 
 
@@ -47,11 +47,24 @@ def _of_reading(state: State, item: Measured, one: OneReading) -> Iterator[Oddit
             "read this. The reading counts; check the instrument before money hangs on it."
         )
         yield Oddity(name, said, position)
+    if words := _wrong_tool(item, one):
+        yield Oddity(name, words, position)
     if not is_on_bench(state, position) and _in_the_leg(state, item, one):
         where = state.lookup.name_of(position)
         said = f"Read although the {where} isn't on the bench yet: is it this piece?"
         yield Oddity(name, said, position)
     yield from _disagreeing(item, one)
+
+
+def _wrong_tool(item: Measured, one: OneReading) -> str:
+    """An instrument whose range can't hold what was typed with it."""
+    known = one.instrument
+    if known.span is None or item.feature.kind not in SIZES or not one.values:
+        return ""
+    low, high = known.span
+    if low <= min(one.values) and max(one.values) <= high:
+        return ""
+    return f"{known.name} doesn't reach there: was it another instrument? Its doubt is counted."
 
 
 def _in_the_leg(state: State, item: Measured, one: OneReading) -> bool:

@@ -15,6 +15,7 @@ from casewright.job.limits import Limits
 from casewright.job.state import State
 from casewright.reasoning.instrument_choice import Suitability, suggest, suitability
 from casewright.reasoning.readings import Instrument
+from casewright.units import DIMENSIONS
 
 # Kinds whose size as new is nothing: the room to their single limit is the limit itself.
 FROM_ZERO = ("wear", "run-out", "flatness", "squareness", "ovality", "twist")
@@ -38,6 +39,7 @@ def register(state: State, today: str) -> tuple[ToolLine, ...]:
             kept.body.measures,
         )
         for name, kept in state.instruments.items()
+        if kept.body.measures in DIMENSIONS
     )
 
 

@@ -11,11 +11,18 @@ from casewright.job.kinds import Found, VerdictGiven
 from casewright.job.limits import Limits, feature_consequence, limits_of
 from casewright.job.measured import earlier_of
 from casewright.job.once import once
+from casewright.job.prices import read_money
 from casewright.job.ratings import Ratings, ratings
 from casewright.job.settings import Settings
 from casewright.job.state import Kept, KeptReading, State
 from casewright.job.tooth_shape import ToothGuess, tooth_guess
-from casewright.job.verdicts import PieceVerdict, looks, piece_verdicts, tool_verdicts
+from casewright.job.verdicts import (
+    PieceVerdict,
+    looks,
+    piece_verdicts,
+    severe_damage,
+    tool_verdicts,
+)
 from casewright.phases.inspect.damages import DamageLine, damage_lines
 from casewright.phases.inspect.life import Life, life_of
 from casewright.phases.inspect.oddities import Oddity, is_on_bench, oddities
@@ -31,6 +38,7 @@ from casewright.phases.inspect.used import (
 )
 from casewright.reasoning.instrument_choice import Suitability
 from casewright.reasoning.verdict import Choice
+from casewright.tables.damage import damages
 
 UNREAD, READ, LOOKED, NO_LIMIT = "unread", "read", "looked at", "no limit"
 
@@ -85,7 +93,8 @@ class PieceLine:
     """A piece with its features; `tool` is what the tool alone would say of it.
 
     `later` are pieces that came for its place; `new_key` is free for a feature added at the bench.
-    `bearing` and `gears` are what ratings say of using it on.
+    `bearing` and `gears` are what ratings say of using it on. `severe` names damage after which
+    only a person may say that it runs again.
     """
 
     position: str
@@ -107,12 +116,19 @@ class PieceLine:
     rating: Ratings | None = None
     meshes: tuple[PairDuty, ...] = ()
     gears: tuple[UsedGear, ...] = ()
+    severe: tuple[str, ...] = ()
 
     @property
     def open(self) -> tuple[FeatureLine, ...]:
         """Features that nobody has read or looked at, what can be seen by eye first."""
         waiting = [line for line in self.features if line.word == UNREAD]
         return tuple(sorted(waiting, key=lambda line: not line.is_look))
+
+    @property
+    def asks_word(self) -> bool:
+        """Whether nothing is left to read or look at, and only a person's word can judge it."""
+        begun = bool(self.damages) or any(line.word != UNREAD for line in self.features)
+        return self.on_bench and self.verdict is None and begun and not self.open
 
     @property
     def is_settled(self) -> bool:
@@ -206,7 +222,16 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
             used_bearing(state, key) if rolls else None, ratings(state, key, {}) if rolls else None,
             meshes_of(state, key),
             tuple(one for pair in meshes_of(state, key) if (one := used_gear(state, pair))),
+            tuple(_severe(state, key)),
         )  # fmt: skip
+
+
+def _severe(state: State, position: str) -> Iterator[str]:
+    """Severe damage by its name, each once."""
+    known = damages()
+    names = (kept.body.damage or kept.body.key for kept in severe_damage(state, position))
+    for name in dict.fromkeys(names):
+        yield known[name].name if name in known else name.replace("-", " ") or "damage"
 
 
 def _mates(state: State, position: str) -> Iterator[str]:
@@ -277,5 +302,6 @@ def _by_rule(state: State, pieces: tuple[PieceLine, ...]) -> Iterator[tuple[str,
 def _costs(state: State) -> Iterator[tuple[str, str]]:
     """Money that a person gave for this job's verdicts."""
     for name, value in state.settings.items():
-        if name == "comeback-cost" or name.startswith(("price:", "rework-cost:")):
+        money = name == "comeback-cost" or name.startswith(("price:", "rework-cost:"))
+        if money and read_money(value) is not None:
             yield name, value
