@@ -26,6 +26,7 @@ from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
 from casewright.job.pattern_rules import pattern_on_tooth
 from casewright.job.settings import Settings
+from casewright.job.shim_rules import dry_questions, wrong_shelf, wrong_shims
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
 from casewright.job.trade_rules import TRADE_CHECKS
@@ -191,18 +192,11 @@ def _counted(state: State, body: kinds.FastenersCounted) -> Iterator[InputError]
 
 
 def _pack(state: State, body: kinds.PackFitted) -> Iterator[InputError]:
-    for text in body.shims:
-        yield from _quantity("shims", text, "length", "mm")
+    yield from wrong_shims(state, body)
     if not body.shims and not body.setting:
         adjuster = state.lookup.adjusters.get(body.adjuster)
         if adjuster and adjuster.kind not in ("shim-pack", "selective-spacer"):
             yield InputError("setting", "", "the setting of this adjuster, like 18 N·m or 2 turns")
-
-
-def _shelf(state: State, body: kinds.ShelfCounted) -> Iterator[InputError]:
-    for index, line in enumerate(body.lines):
-        yield from _quantity(f"lines.{index}.size", line.size, "length", "mm")
-        yield from _quantity(f"lines.{index}.measured", line.measured, "length", "mm")
 
 
 def _torque(state: State, body: kinds.Torqued) -> Iterator[InputError]:
@@ -271,7 +265,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "torque": (_joint, _torque),
     "pack-fitted": (_adjuster, _pack),
     "sign-confirmed": (_adjuster,),
-    "shelf-counted": (_shelf,),
+    "shelf-counted": (wrong_shelf,),
     "pattern-seen": (_mesh, pattern_on_tooth),
     "limit-added": (_limit,),
     "leak-log": (_leak,),
@@ -288,6 +282,7 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
     dry = state.lookup.dry_readings.get(body.target)
     if dry is not None:
         yield from _etched_question(state, body, dry)
+        yield from dry_questions(state, body, dry)
         return
     dimension = dimension_of(state, body.target) or "length"
     low, high = plausible(state, body.target)
