@@ -26,9 +26,12 @@ ALL_HOLD, NOT_ALL = "All of these hold: record", "Not all: keep it, don't count 
 
 
 def ask_reading(
-    line: ResponseLine, occasion: str, style: Style, waves: bool = False, setting: bool = False
+    line: ResponseLine, occasion: str, style: Style, waves: bool = False, setting: str = ""
 ) -> Ask:
-    """One response read on an occasion; its conditions answered with the same touch."""
+    """One response read on an occasion; its conditions answered with the same touch.
+
+    `setting` names the nut, ring or sleeve whose place is typed with it.
+    """
     response, style = line.response, style.near(line.limits)
     labels = line.wave_labels if waves else line.labels
     boxes = len(labels) or response.positions
@@ -41,7 +44,7 @@ def ask_reading(
         )
     ]  # fmt: skip
     if setting:
-        fields.append(Field("setting", "Setting of the nut, ring or sleeve", "text",
+        fields.append(Field("setting", f"Setting of the {setting}", "text",
                             hint="like 2.25 turns, 90° or 0.30 mm, from one start"))  # fmt: skip
     fixed: dict[str, object] = {"target": response.key, "occasion": occasion}
     if line.as_shown:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from casewright.phases.setup import SetupView, TurnedLine
+from casewright.phases.setup import SetupView, SideEffect, TurnedLine, side_effects
 from casewright.reasoning.shim_adjusters import NextSetting, turns_for_move
 from casewright.units import write
-from casewright.voice.document import Caution, Say, Section, Table
+from casewright.voice.document import Block, Caution, Say, Section, Table
 from casewright.voice.quantities import Style, say, say_pm
 
 WAY = {
     "in": "turn it in (tighter)", "out": "turn it out (slacker)", "there": "leave it",
-    "new part": "a new part", "": "read first",
+    "new part": "a new part", "": "read first", "too": "moves it too",
 }  # fmt: skip
 
 
@@ -53,6 +53,8 @@ def _last(line: TurnedLine, style: Style) -> str:
 
 def how_far(line: TurnedLine, style: Style) -> str:
     """The next step in the setting's own unit, and what it is good for."""
+    if not line.sets:
+        return "read it again after each turn"
     if line.rate is None or line.move is None:
         return f"{line.trials} of two trials with their setting recorded"
     rate = line.rate.rate * line.sign
@@ -99,5 +101,40 @@ def turn_words(travel: float, pitch: float, notches: int) -> str:
     if notches:
         said += f", {steps} notch{'' if steps == 1 else 'es'}"
         if abs(missed) > 1e-6:
-            said += f" ({abs(missed) * 1e3:.3f} mm {'short' if missed > 0 else 'past'} it)"
+            said += f" ({abs(missed) * 1e3:.3f} mm {'short of' if missed > 0 else 'past'} it)"
     return said
+
+
+def effect_words(effect: SideEffect, style: Style) -> str:
+    """What a turn does to a reading that another adjuster sets."""
+    name = effect.line.response.name
+    if effect.after is None or effect.line.last is None or effect.back is not None:
+        return f"It moves the {name} too: read that again after it."
+    dimension, near = effect.line.limits.dimension, style.near(effect.line.limits)
+    now, after = (say(value, dimension, near) for value in (effect.line.last.mean, effect.after))
+    return f"It moves the {name} too, from {now} to about {after}: read that again after it."
+
+
+def slacken_words(effect: SideEffect, style: Style) -> str:
+    """The setter goes back first where a turn would take more play than there is; "" else."""
+    if effect.back is None:
+        return ""
+    setter = effect.setter
+    far = f"{abs(effect.back) * 1e3:.2f} mm"
+    if setter.pitch:
+        far = turn_words(abs(effect.back), setter.pitch, setter.adjuster.notches)
+    way = "out" if effect.back < 0 else "in"
+    return (
+        f"First turn the {setter.adjuster.name} {way} by about {far}: there is less "
+        f"{effect.line.response.name} than this turn takes, and the bearings would be squeezed."
+    )
+
+
+def effects(line: TurnedLine, view: SetupView, style: Style) -> list[Block]:
+    """What the turn does besides, and what has to be slackened before it."""
+    blocks: list[Block] = []
+    for effect in side_effects(line, view.turned):
+        if slack := slacken_words(effect, style):
+            blocks.append(Caution(slack))
+        blocks.append(Say(effect_words(effect, style)))
+    return blocks
