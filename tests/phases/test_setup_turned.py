@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import pytest
 
+from casewright.errors import FormErrors, QuantityError
 from casewright.job import kinds
+from casewright.job.entry import Entry
+from casewright.job.rules import check_entry
 from casewright.job.state import State
+from casewright.job.turn_settings import read_setting
 from casewright.phases.setup import ResponseLine, TurnedLine, first_to_turn, side_effects
 from casewright.voice import say_setup
 from casewright.voice.quantities import Style
 from casewright.voice.say_setup_witness import how_far
-from tests.phases.cast import job, sheet_text
+from tests.phases.cast import MOMENT, job, sheet_text
 from tests.phases.test_setup import card_texts, conditions, look
 
 INCH = 25.4e-3
@@ -258,3 +262,32 @@ def test_a_final_lash_is_turned_in_place_and_only_what_the_ring_moves_is_read_ag
     lines = look(job(*DEPTH, *final, turned, sheet="whelk-4")).lines
     unread = {one.response.key for one in lines if not one.final_read}
     assert unread == {"output-play", "box-lash"}
+
+
+@pytest.mark.parametrize(
+    ("text", "turns"),
+    [("2.25 turns", 2.25), ("1 turn", 1.0), ("1/4 turn", 0.25), ("-0.5 turns", -0.5),
+     ("3 notches", 3 / 24), ("−1 notch", -1 / 24)],
+)  # fmt: skip
+def test_a_setting_is_read_as_people_type_it(text: str, turns: float) -> None:
+    """24 notches a turn, as the sheet has it; farther out than the start is less than nothing."""
+    assert read_setting(text, 24).value == pytest.approx(turns)
+
+
+@pytest.mark.parametrize("text", ["nonsense", "2", "a quarter", "3 notches"])
+def test_a_setting_that_cant_be_read_is_refused_at_its_field(text: str) -> None:
+    """The nut has no notches in the sheet; a bare number may be turns or millimetres."""
+    body = read("output-play", "0.002 in", 1, text).model_dump(mode="json")
+    if text != "3 notches":  # the ring, which moves it too, has notches
+        with pytest.raises(FormErrors, match="setting"):
+            check_entry(job(sheet="whelk-4"), Entry("e", "reading", body, "AB", MOMENT))
+    with pytest.raises(QuantityError):
+        read_setting(text)
+
+
+def test_settings_counted_the_wrong_way_teach_nothing_and_it_is_said() -> None:
+    """Tighter as it is turned out: no rate, and why."""
+    at = [read("input-preload", f"{value} in·lb", 1, setting)
+          for value, setting in (("3", "1 turn"), ("5", "0.9 turns"))]  # fmt: skip
+    line = line_of(job(*at, sheet="whelk-4"), "crush-sleeve", "input-preload")
+    assert line.rate is None and "more is further in" in how_far(line, Style({}))

@@ -30,6 +30,7 @@ from casewright.job.shim_rules import dry_questions, wrong_shelf, wrong_shims
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
 from casewright.job.trade_rules import TRADE_CHECKS
+from casewright.job.turn_settings import wrong_setting
 from casewright.job.volumes import mistakes as volume_mistakes
 from casewright.units import Question, parse, question
 
@@ -55,9 +56,10 @@ def check_entry(
     if isinstance(body, kinds.SignedOff):
         mistakes += _unnamed(state, body, settings or Settings(today=""))
     if mistakes:
-        raise FormErrors(body.KIND, mistakes)
+        # The same slip in four boxes is told once.
+        raise FormErrors(body.KIND, {m.sentence(): m for m in mistakes}.values())
     confirmed = bool(getattr(body, "confirmed", False))
-    return () if confirmed else tuple(_questions(state, body))
+    return () if confirmed else tuple(dict.fromkeys(_questions(state, body)))
 
 
 def _check_order(state: State, entry: Entry, body: Body) -> None:
@@ -114,8 +116,12 @@ def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
     yield from gauged.mistakes(state, body)
     if body.as_shown and gauge_of(state, body.target) is None:
         yield InputError("as_shown", body.target, "a response of the sheet that has a gauge")
+    yield from wrong_setting(state, body)
     if body.at and len(body.at) != len(body.values):
-        yield InputError("at", body.at, f"as many places as readings ({len(body.values)})")
+        yield InputError(
+            "at", f"{len(body.values)} read", f"one reading at each of {', '.join(body.at)}",
+            "Read the places that are missing, in the order of the boxes.",
+        )  # fmt: skip
     yield from _quantity("temperature", body.temperature, "temperature", "°C")
     yield from _quantity("gauge_temperature", body.gauge_temperature, "temperature", "°C")
     yield from _quantity("hours", body.hours, "time", "h")
@@ -193,6 +199,7 @@ def _counted(state: State, body: kinds.FastenersCounted) -> Iterator[InputError]
 
 def _pack(state: State, body: kinds.PackFitted) -> Iterator[InputError]:
     yield from wrong_shims(state, body)
+    yield from wrong_setting(state, body)
     if not body.shims and not body.setting:
         adjuster = state.lookup.adjusters.get(body.adjuster)
         if adjuster and adjuster.kind not in ("shim-pack", "selective-spacer"):

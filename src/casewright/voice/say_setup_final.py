@@ -103,7 +103,7 @@ def outside_card(view: SetupView, style: Style) -> Card:
 def _turn_in_place(line: TurnedLine, view: SetupView, style: Style) -> tuple[Block, ...]:
     """If it stands, the final build is turned as it is; what that moves is read again."""
     setting = Field("setting", "Where it stands now", "text", needed=True,
-                    hint="like 2.25 turns, 90° or 0.30 mm")  # fmt: skip
+                    hint="like 2.25 turns, 90° or 3 notches; more is further in")  # fmt: skip
     fixed: dict[str, object] = {"adjuster": line.adjuster.key, "occasion": "final"}
     name = line.adjuster.name
     return (

@@ -44,8 +44,8 @@ def ask_reading(
         )
     ]  # fmt: skip
     if setting:
-        fields.append(Field("setting", f"Setting of the {setting}", "text",
-                            hint="like 2.25 turns, 90° or 0.30 mm, from one start"))  # fmt: skip
+        hint = "like 2.25 turns, 90° or 3 notches from one start; more is further in"
+        fields.append(Field("setting", f"Setting of the {setting}", "text", hint=hint))
     fixed: dict[str, object] = {"target": response.key, "occasion": occasion}
     if line.as_shown:
         fixed["as_shown"] = True

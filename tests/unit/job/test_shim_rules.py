@@ -70,3 +70,15 @@ def test_a_height_below_zero_is_asked_about() -> None:
     (asked,) = check(job(), "reading", **body)
     assert "below zero" in asked.because
     assert check(job(), "reading", **body, confirmed=True) == ()
+
+
+def test_the_same_slip_in_four_boxes_is_told_once_and_missing_places_by_name() -> None:
+    clock = ["12 o'clock", "3 o'clock", "6 o'clock", "9 o'clock"]
+    body = {"target": "ahead-lash", "occasion": "trial-1", "at": clock}
+    assert len(check(job(), "reading", **body, values=["400 mm"] * 4)) == 1
+    with pytest.raises(FormErrors) as refused:
+        check(job(), "reading", **body, values=["0.4°"] * 4)
+    assert len(refused.value.mistakes) == 1
+    with pytest.raises(FormErrors) as refused:
+        check(job(), "reading", **body, values=["0.40 mm"] * 3)
+    assert "3 read" in refused.value.sentence() and "9 o'clock" in refused.value.sentence()

@@ -23,6 +23,7 @@ from casewright.errors import CasewrightError
 from casewright.job.limits import Limits
 from casewright.job.packs import pack_at
 from casewright.job.state import State, moment_of
+from casewright.job.turn_settings import read_setting
 from casewright.phases.setup.assemblies import final_begun
 from casewright.phases.setup.model import window_in_force
 from casewright.phases.setup.signs import PACKED, Rate, rates
@@ -35,7 +36,7 @@ from casewright.reasoning.shim_adjusters import (
     learn_torque_rate,
     setting_for_torque,
 )
-from casewright.units import Quantity, parse_any
+from casewright.units import Quantity
 
 # Settings nearer together than this are one, whatever units they were typed in [m, rad, turns].
 SAME_SETTING = 1e-7
@@ -298,7 +299,7 @@ def _setting(state: State, adjuster: Adjuster, one: Taken) -> tuple[float, str, 
     pack = pack_at(state, adjuster.key, one.occasion)
     text = one.setting or (pack.setting if pack else "")
     try:
-        return _as_travel(adjuster, parse_any(text, "setting")) if text else None
+        return _as_travel(adjuster, read_setting(text, adjuster.notches)) if text else None
     except CasewrightError:
         return None
 
