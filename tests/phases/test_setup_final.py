@@ -13,6 +13,7 @@ from casewright.job.state import State
 from casewright.phases import handover
 from casewright.phases.setup import SeatLine
 from casewright.voice import say_setup
+from casewright.voice.document import Table
 from casewright.voice.quantities import Style
 from tests.phases.cast import SETTINGS, job, opening
 from tests.phases.test_setup import (
@@ -192,3 +193,11 @@ def test_a_gears_pack_leaves_the_height_of_the_pinion_standing() -> None:
     assert "ahead-pack" not in adjusters_of(state, height)
     assert "ahead-pack" in adjusters_of(state, lash_)
     assert "lower.ahead.gear" not in moved_by(state, height)
+
+
+def test_a_final_reading_outside_is_not_called_inside_by_the_trials_forecast() -> None:
+    document = say_setup.say(look(job(*outside())), MM)
+    readings = next(one for one in document.sections if one.key == "readings")
+    table = next(one for one in readings.blocks if isinstance(one, Table))
+    row = next(row for row in table.rows if row[0] == "astern lash")
+    assert getattr(row[-1], "text", "") == "outside"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from casewright.phases.setup import ResponseLine, SeatLine, SetupView, TurnedLine
-from casewright.voice.document import Ask, Block, Card, Caution, Field, Link, Say
+from casewright.voice.document import Ask, Block, Card, Caution, Field, Fold, Link, Say
 from casewright.voice.quantities import Style, say_chance
 from casewright.voice.quantities import say as say_value
 from casewright.voice.say_setup_readings import ask_reading, how_to_read
@@ -117,11 +117,11 @@ def _open_again(line: ResponseLine, view: SetupView, style: Style) -> tuple[Bloc
     """If it stands, the build is a new trial with its packs, and this its first reading."""
     words = occasion_words(view.following)
     ask = ask_reading(line, view.following, style)
-    return (
-        Say(f"If it stands, the build is opened: record it as the first reading of {words}. Read "
-            "the others too; they tell the packs."),
-        replace(ask, title=f"{ask.title}, {words}", button="Open the build: record", quiet=True),
-    )  # fmt: skip
+    say = Say(
+        f"Record it as the first reading of {words}. Read the others too: they tell the packs."
+    )
+    titled = replace(ask, title=f"{ask.title}, {words}", button="Open the build: record")
+    return (Fold(f"It stands: open the build as {words}", (say, titled)),)
 
 
 def final_pattern_card(view: SetupView, style: Style) -> Card:
