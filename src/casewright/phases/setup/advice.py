@@ -384,7 +384,9 @@ def _explained(
     gauges: dict[str, list[str]] = {}
     for reading in read[-1].readings:
         gauges.setdefault(f"gauge of {reading.response}", []).append(reading.response)
-    explanations = usual_explanations(case.set_up.sensitivities, gauges)
+    # A gauge that is off is so by ten of its doubts, in its own unit: assumed.
+    off = {gauge.name: 10 * gauge.doubt for gauge in case.set_up.gauges}
+    explanations = usual_explanations(case.set_up.sensitivities, gauges, off)
     try:
         return rank_explanations(
             case.set_up, before, read[-1].packs, read[-1].readings, explanations
