@@ -108,3 +108,17 @@ def test_a_pattern_that_forbids_to_stop_is_looked_at_again_not_a_gauge() -> None
 def test_no_shaft_is_expected_to_turn_with_less_than_no_torque() -> None:
     told = ResponseForecast("drive-preload", 0.4, 0.6, -0.8, 1.6, 0.3)
     assert interval(told, "torque", Style({})) == "0.00 to 1.60 N·m"
+
+
+def test_shims_that_were_fitted_are_there_whatever_the_shelf_said() -> None:
+    """Two of 0.20 counted, three fitted at two seats: the third is in the leg."""
+    lines = (("0.10 mm", 9), ("0.20 mm", 2), ("0.30 mm", 9), ("0.50 mm", 9), ("2.60 mm", 1))
+    shelf = kinds.ShelfCounted(lines=tuple({"size": size, "count": n} for size, n in lines))  # type: ignore[misc]
+    packs = [
+        kinds.PackFitted(adjuster=key, occasion="trial-1", shims=shims)
+        for key, shims in (("height-pack", ("0.20 mm", "0.20 mm", "0.10 mm")),
+                           ("cover-pack", ("0.20 mm", "0.30 mm")))
+    ]  # fmt: skip
+    view = look(job(*FOUND, *SIGNS, shelf, *packs))
+    assert view.plan is not None and not view.plan.trouble
+    assert view.stage == "fit" and view.next_seat is not None and view.next_seat.advised
