@@ -116,10 +116,7 @@ def positions_out(state: State) -> frozenset[str]:
 
 def moved_by(state: State, response: Response) -> frozenset[str]:
     """Positions whose piece moves a response: its adjusters, gears and bearings."""
-    places: set[str] = set()
-    if response.mesh in state.lookup.meshes:
-        mesh = state.lookup.meshes[str(response.mesh)]
-        places |= {mesh.pinion, mesh.gear}
+    places = members_of(state, response)
     for adjuster in state.lookup.sheet.adjusters:
         acts = any(effect.response == response.key for effect in adjuster.effects)
         if acts or adjuster.moves in places:
@@ -127,6 +124,14 @@ def moved_by(state: State, response: Response) -> frozenset[str]:
     if response.shaft in state.lookup.shafts:
         places |= set(state.lookup.shafts[str(response.shaft)].bearings)
     return frozenset(places)
+
+
+def members_of(state: State, response: Response) -> set[str]:
+    """Gears whose place a response reads: both of a mesh, the pinion alone for its height."""
+    mesh = state.lookup.meshes.get(response.mesh or "")
+    if mesh is None:
+        return set()
+    return {mesh.pinion} if response.kind == "pinion-height" else {mesh.pinion, mesh.gear}
 
 
 def final_window(state: State, response: Response) -> tuple[Limits, Window | None]:
@@ -228,8 +233,7 @@ def stale(state: State, response: Response, reading: KeptReading) -> str:
 
 def adjusters_of(state: State, response: Response) -> tuple[str, ...]:
     """Adjusters that move a response: its mesh's members, its shaft's play, or by the sheet."""
-    mesh = state.lookup.meshes.get(response.mesh or "")
-    members = {mesh.pinion, mesh.gear} if mesh else set()
+    members = members_of(state, response)
     return tuple(
         one.key
         for one in state.lookup.sheet.adjusters

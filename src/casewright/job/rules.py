@@ -35,9 +35,11 @@ from casewright.job.kinds import Body
 from casewright.job.limits import dimension_of, plausible, target_name
 from casewright.job.pattern_rules import pattern_on_tooth
 from casewright.job.settings import Settings
+from casewright.job.shim_rules import dry_questions, wrong_shelf, wrong_shims
 from casewright.job.state import State
 from casewright.job.strip_rules import attempt_possible, chance_readable, step_possible
 from casewright.job.trade_rules import TRADE_CHECKS
+from casewright.job.turn_settings import wrong_setting
 from casewright.job.volumes import mistakes as volume_mistakes
 from casewright.units import Question, parse, question
 
@@ -63,9 +65,10 @@ def check_entry(
     if isinstance(body, kinds.SignedOff):
         mistakes += _unnamed(state, body, settings or Settings(today=""))
     if mistakes:
-        raise FormErrors(body.KIND, mistakes)
+        # The same slip in four boxes is told once.
+        raise FormErrors(body.KIND, {m.sentence(): m for m in mistakes}.values())
     confirmed = bool(getattr(body, "confirmed", False))
-    return () if confirmed else tuple(_questions(state, body))
+    return () if confirmed else tuple(dict.fromkeys(_questions(state, body)))
 
 
 def _check_order(state: State, entry: Entry, body: Body) -> None:
@@ -122,8 +125,12 @@ def _reading(state: State, body: kinds.Reading) -> Iterator[InputError]:
     yield from gauged.mistakes(state, body)
     if body.as_shown and gauge_of(state, body.target) is None:
         yield InputError("as_shown", body.target, "a response of the sheet that has a gauge")
+    yield from wrong_setting(state, body)
     if body.at and len(body.at) != len(body.values):
-        yield InputError("at", body.at, f"as many places as readings ({len(body.values)})")
+        yield InputError(
+            "at", f"{len(body.values)} read", f"one reading at each of {', '.join(body.at)}",
+            "Read the places that are missing, in the order of the boxes.",
+        )  # fmt: skip
     yield from angles_readable(state, body)
     yield from _quantity("temperature", body.temperature, "temperature", "°C")
     yield from _quantity("gauge_temperature", body.gauge_temperature, "temperature", "°C")
@@ -207,18 +214,12 @@ def _counted(state: State, body: kinds.FastenersCounted) -> Iterator[InputError]
 
 
 def _pack(state: State, body: kinds.PackFitted) -> Iterator[InputError]:
-    for text in body.shims:
-        yield from _quantity("shims", text, "length", "mm")
+    yield from wrong_shims(state, body)
+    yield from wrong_setting(state, body)
     if not body.shims and not body.setting:
         adjuster = state.lookup.adjusters.get(body.adjuster)
         if adjuster and adjuster.kind not in ("shim-pack", "selective-spacer"):
             yield InputError("setting", "", "the setting of this adjuster, like 18 N·m or 2 turns")
-
-
-def _shelf(state: State, body: kinds.ShelfCounted) -> Iterator[InputError]:
-    for index, line in enumerate(body.lines):
-        yield from _quantity(f"lines.{index}.size", line.size, "length", "mm")
-        yield from _quantity(f"lines.{index}.measured", line.measured, "length", "mm")
 
 
 def _torque(state: State, body: kinds.Torqued) -> Iterator[InputError]:
@@ -303,7 +304,7 @@ _CHECKS: Mapping[str, tuple[Check, ...]] = {
     "torque": (_joint, _torque),
     "pack-fitted": (_adjuster, _pack),
     "sign-confirmed": (_adjuster,),
-    "shelf-counted": (_shelf,),
+    "shelf-counted": (wrong_shelf,),
     "pattern-seen": (_mesh, pattern_on_tooth),
     "limit-added": (_limit,),
     "instrument": (instrument_readable,),
@@ -322,6 +323,7 @@ def _questions(state: State, body: Body) -> Iterator[Question]:
     dry = state.lookup.dry_readings.get(body.target)
     if dry is not None:
         yield from _etched_question(state, body, dry)
+        yield from dry_questions(state, body, dry)
         return
     dimension = dimension_of(state, body.target) or "length"
     low, high = plausible(state, body.target)

@@ -82,7 +82,9 @@ def missed_windows(set_up: SetUp, advice: Advice, enough: float = 0.5) -> tuple[
 
 
 def usual_explanations(
-    sensitivities: Sequence[Sensitivity], gauges: Mapping[str, Sequence[str]]
+    sensitivities: Sequence[Sensitivity],
+    gauges: Mapping[str, Sequence[str]],
+    off: Mapping[str, float] | None = None,
 ) -> tuple[Explanation, ...]:
     """What usually stands in the way, for each seat and gauge of this leg.
 
@@ -93,6 +95,7 @@ def usual_explanations(
     Args:
         sensitivities: of the leg [response unit per m].
         gauges: gauge name to the responses read with it [-].
+        off: how far a gauge that is off moves each response [unit]; 0.1 mm where not given.
     Returns:
         explanations [-] with shares that are assumed.
     Valid: one cause at a time.
@@ -120,7 +123,7 @@ def usual_explanations(
             ),
         ]
     for gauge, responses in gauges.items():
-        shifts = dict.fromkeys(responses, 1e-4)
+        shifts = {one: (off or {}).get(one, 1e-4) for one in responses}
         found.append(Explanation(f"{gauge} off", 0.10, shifts, -1.0, f"check the {gauge}"))
     lashes = dict.fromkeys((r for rs in gauges.values() for r in rs if "lash" in r), 1e-4)
     if lashes:

@@ -36,6 +36,8 @@ def question(
     bounds = [abs(bound) for bound in (low, high) if bound is not None and bound != 0]
     if not bounds or reading.value == 0 or reading.dimension == "temperature":
         return None
+    if reading.value < 0 and low is not None and low >= 0:
+        return _below_zero(reading, field, low, high)
     least, most = min(bounds), max(bounds)
     size = abs(reading.value)
     if reading.bare and (other := _meant(reading, least, most, low)):
@@ -61,6 +63,14 @@ def _meant(reading: Quantity, least: float, most: float, low: float | None) -> s
         if other != reading.unit and least / SLACK <= abs(meant) <= most * SLACK:
             return other
     return ""
+
+
+def _below_zero(reading: Quantity, field: str, low: float | None, high: float | None) -> Question:
+    because = (
+        f"{field}: {reading.text} is below zero, and its window is "
+        f"{_window(reading, low, high)}. If the sign is right, say so; else type it again."
+    )
+    return Question(field, reading.text, because)
 
 
 def _window(reading: Quantity, low: float | None, high: float | None) -> str:

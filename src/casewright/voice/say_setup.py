@@ -19,7 +19,7 @@ from casewright.voice.document import (
 from casewright.voice.quantities import Style, say_chance, say_minutes
 from casewright.voice.quantities import say as say_value
 from casewright.voice.say_setup_bearings import bearings_section
-from casewright.voice.say_setup_cards import card, price_words
+from casewright.voice.say_setup_cards import card
 from casewright.voice.say_setup_pattern import pattern_section
 from casewright.voice.say_setup_readings import readings_section, windows_picture
 from casewright.voice.say_setup_seats import (
@@ -35,6 +35,7 @@ from casewright.voice.say_setup_words import (
     big,
     interval,
     named,
+    price_words,
     response_name,
     shim,
     thickness,
@@ -109,6 +110,11 @@ def _advice_section(view: SetupView, style: Style) -> Section:
         blocks += [Say(f"{word}. {big(reasons)}.", "lead"), Say(price_words(view), "estimate")]
     if plan.suspect:
         blocks.append(Say(_suspect_words(view), "unsure"))
+    elif plan.set_aside:
+        name = response_name(view, plan.set_aside)
+        blocks.append(
+            Say(f"One reading of the {name} is left out: the one after it fits.", "unsure")
+        )
     blocks += _choices(view, style)
     blocks += _cannot(view, style)
     if not blocks:
@@ -145,18 +151,24 @@ def _choices(view: SetupView, style: Style) -> list[Block]:
     weighed = plan.weighed
     names = {walk.adjuster.key: walk.adjuster.name for walk in view.walks}
     choices = (weighed.best, *weighed.runners_up)
-    rows = [
-        (name, *(thickness(size, style) for size in one.thickness), say_chance(one.chance))
-        for name, one in zip(("best", "second", "third"), choices, strict=False)
-    ]
+    untold = {seat.adjuster.key for seat in view.seats if seat.untold}
+    named_choices = list(zip(("best", "second", "third"), choices, strict=False))
     if weighed.present is not None:
-        one = weighed.present
-        sizes = (thickness(size, style) for size in one.thickness)
-        rows.append(("fitted now", *sizes, say_chance(one.chance)))
+        named_choices.append(("fitted now", weighed.present))
+    rows = [
+        (
+            name,
+            *("not told" if key in untold else thickness(size, style)
+              for key, size in zip(plan.seats, one.thickness, strict=True)),
+            say_chance(one.chance),
+        )
+        for name, one in named_choices
+    ]  # fmt: skip
     columns = ("Packs", *(names[key] for key in plan.seats), "All windows hold")
     note = Say(
         f"{_proof(weighed)} Ties go to the fewest shims. A builder of the old packs is taken to "
-        "have aimed at the middles, and a seat's doubt to be shared evenly by its pieces.",
+        "have aimed at the middles, and a seat's doubt to be shared evenly by its pieces. To stop, "
+        "the lower chance counts: this, or a doubter's, for whom the first guess is twice as wide.",
         "estimate",
     )
     runners = Fold("Runners-up", (Table("", columns, tuple(rows)), note))
@@ -215,8 +227,8 @@ def _cannot(view: SetupView, style: Style) -> list[Block]:
         )
         blocks.append(
             Fold("What would explain it", (
-                Say("Ranked by how well each fits the readings; how often each happens is assumed.",
-                    "estimate"),
+                Say("If the readings stand: ranked by how well each fits them; how often each "
+                    "happens is assumed.", "estimate"),
                 Table("", ("Explanation", "Chance", "Look"), rows),
             ), bool(blocks))
         )  # fmt: skip

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from casewright.phases.setup import ResponseLine, SeatLine, SetupView
+from casewright.phases.setup import (
+    PatternLine,
+    ResponseLine,
+    SeatLine,
+    SetupView,
+    first_to_turn,
+)
 from casewright.voice.document import (
     Ask,
     Block,
@@ -16,7 +22,13 @@ from casewright.voice.document import (
     Say,
 )
 from casewright.voice.quantities import Style, say_chance, say_minutes
-from casewright.voice.quantities import say as say_value
+from casewright.voice.say_setup_final import (
+    final_packs_card,
+    final_pattern_card,
+    final_readings_card,
+    outside_card,
+    stop_card,
+)
 from casewright.voice.say_setup_readings import ask_reading, how_to_read
 from casewright.voice.say_setup_seats import (
     ask_sign,
@@ -26,19 +38,20 @@ from casewright.voice.say_setup_seats import (
 )
 from casewright.voice.say_setup_witness import (
     WAY,
+    effects,
     how_far,
 )
 from casewright.voice.say_setup_words import (
+    HANDS,
     big,
     change_words,
     interval,
     named,
     occasion_words,
+    price_words,
     sizes_text,
     thickness,
 )
-
-HANDS = "Battery and ignition disconnected before hands come near shafts, gears or propeller."
 
 
 def card(view: SetupView, style: Style) -> Card | None:
@@ -71,9 +84,13 @@ def _dry_card(view: SetupView, style: Style) -> Card:
 
 
 def _fit_card(view: SetupView, style: Style) -> Card:
-    seat = next((one for one in view.seats if not one.recorded and one.advised), view.next_seat)
+    seat = view.next_seat
     assert seat is not None
+    if seat.untold:
+        return _untold_card(seat, view, style)
     blocks: list[Block] = [Say(_fit_words(seat, style), "lead"), Say(seat.adjuster.sits)]
+    if seat.why_not:
+        blocks.append(Say(f"Left as it is: {seat.why_not}.", "unsure"))
     blocks += _promise(view)
     if view.shelf is not None and not view.shelf.counted:
         blocks.append(Say("The shelf isn't counted: every size is taken as there.", "unsure"))
@@ -84,12 +101,24 @@ def _fit_card(view: SetupView, style: Style) -> Card:
         blocks.append(Fold("Other shims went in", tuple(others)))
     left = sum(1 for one in view.seats if not one.recorded and one.advised) - 1
     if left > 0:
-        blocks.append(Say(f"{left} more seats after this one."))
+        blocks.append(Say(f"{left} more {'seat' if left == 1 else 'seats'} after this one."))
     pack = sizes_text(seat.advised_sizes, style, seat.advised_total)
     title = f"Fit at the {seat.adjuster.name}: {pack}"
     return Card(
         title, tuple(blocks), occasion_words(view.occasion), position=seat.adjuster.position
     )
+
+
+def _untold_card(seat: SeatLine, view: SetupView, style: Style) -> Card:
+    """No pack is told at this seat: what a person fits there is recorded, the others follow it."""
+    blocks: tuple[Block, ...] = (
+        Say(f"No pack is told here: {seat.why_not}.", "bad"),
+        Say(f"{big(seat.adjuster.sits)}. Record what you fit: the other packs follow it."),
+        Caution(HANDS),
+        *pack_asks(seat, view.occasion, style, view),
+    )
+    title = f"Say what you fit at the {seat.adjuster.name}"
+    return Card(title, blocks, occasion_words(view.occasion), position=seat.adjuster.position)
 
 
 def _fit_words(seat: SeatLine, style: Style) -> str:
@@ -133,14 +162,17 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
         shown = interval(line.forecast, line.limits.dimension, style.near(line.limits))
         blocks.append(Say(f"Expected, 19 times in 20: {shown}. Window {line.limits.printed}."))
     if any(one.why_not for one in line.now):
-        blocks.append(Say("A reading is kept already, but its conditions weren't all said to hold.",
-                          "unsure"))  # fmt: skip
+        last = next(one.why_not for one in reversed(line.now) if one.why_not)
+        said = last if last.startswith("read before") else "its conditions weren't all said to hold"
+        blocks.append(Say(f"A reading is kept already, but {said}.", "unsure"))
     blocks.append(Caution(HANDS))
-    turned = any(one.response.key == line.response.key for one in view.turned)
-    blocks.append(ask_reading(line, view.occasion, style, setting=turned))
+    setter = next((one.adjuster.name for one in view.turned
+                   if one.sets and one.response.key == line.response.key), "")  # fmt: skip
+    blocks.append(ask_reading(line, view.occasion, style, setting=setter))
     left = sum(1 for one in view.lines if not one.read_now) - 1
     if left > 0:
-        blocks.append(Say(f"{left} more readings after this one."))
+        more = "reading" if left == 1 else "readings"
+        blocks.append(Say(f"{left} more {more} after this one."))
     return Card(
         f"Read the {line.response.name}", tuple(blocks), occasion_words(view.occasion),
         line.response.key,
@@ -148,19 +180,19 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
 
 
 def _turn_card(view: SetupView, style: Style) -> Card:
-    wrong = [one for one in view.turned if one.way in ("in", "out", "new part")]
-    # The adjuster that disturbs the fewest other responses goes first.
-    line = min(wrong, key=lambda one: sum(x.adjuster == one.adjuster for x in view.turned))
+    line = first_to_turn(view.turned, tuple(one.response.key for one in view.lines))
+    assert line is not None
     shown = next(one for one in view.lines if one.response.key == line.response.key)
     stands = f"{big(line.response.name)} is {line.why}: {WAY[line.way]}."
     if line.way == "new part":
         stands = f"{big(line.response.name)} is past its window: {line.why}."
     blocks: list[Block] = [Say(stands, "lead"), Say(how_far(line, style))]
+    blocks += effects(line, view, style)
     if line.adjuster.kind == "crush-sleeve":
         blocks.append(
             Caution("The sleeve goes one way: little by little, reading each time, never back.")
         )
-    blocks.append(ask_reading(shown, view.occasion, style, setting=True))
+    blocks.append(ask_reading(shown, view.occasion, style, setting=line.adjuster.name))
     title = {"new part": f"Renew the {line.adjuster.name}"}.get(
         line.way, f"Turn the {line.adjuster.name} {line.way}"
     )
@@ -180,7 +212,9 @@ def _change_card(view: SetupView, style: Style) -> Card:
         (one.adjuster.name, change_words(one, style)) for one in view.seats if one is not seat
     ]
     blocks.append(Facts(tuple(others), "The other seats"))
-    blocks += [Say(price_words(view)), Caution(HANDS)]
+    unread = [one.response.name for one in view.lines if not one.read_now]
+    early = f"Put it right before the rest is built: {', '.join(unread)} not read yet."
+    blocks += [Say(early if unread else price_words(view)), Caution(HANDS)]
     told, *other = pack_asks(seat, view.occasion, style, view)
     blocks += [told, Fold("Other shims went in", tuple(other))] if other else [told]
     return Card(
@@ -189,19 +223,26 @@ def _change_card(view: SetupView, style: Style) -> Card:
     )  # fmt: skip
 
 
-def price_words(view: SetupView) -> str:
-    """What one more assembly costs against what it may bring."""
-    stop = view.plan.stop if view.plan else None
-    if stop is None:
-        return ""
-    return (
-        f"In window now: {say_chance(stop.chance)}. With the best packs: "
-        f"{say_chance(stop.chance_after)}. One more assembly takes "
-        f"{say_minutes(view.trial_minutes)}, {view.trial_price:.0f} {view.currency}."
+def _witness_card(line: PatternLine, view: SetupView) -> Card:
+    """No gauge settles what the pattern says: look at it again, or follow it."""
+    assert line.statement is not None
+    blocks = (
+        Say(f"Not sure: {'; '.join(line.statement.words)}.", "lead"),
+        Say(price_words(view)),
+        Say(
+            "Clean, paint and turn again. If it stands, begin another trial with packs that follow "
+            "it, or record in words why it stays."
+        ),
+        Link("To the pattern", "setup", "pattern"),
     )
+    title = f"The pattern of the {line.name} speaks against it"
+    return Card(title, blocks, occasion_words(view.occasion))
 
 
 def _again_card(view: SetupView, style: Style) -> Card:
+    against = next((one for one in view.patterns if one.veto), None)
+    if against is not None and view.plan is not None and not view.plan.suspect:
+        return _witness_card(against, view)
     line = _to_read_again(view)
     stop = view.plan.stop if view.plan else None
     reasons = "; ".join(named(view, reason) for reason in stop.reasons) if stop else ""
@@ -231,78 +272,6 @@ def _doubt_first(line: ResponseLine) -> tuple[bool, int, float]:
     return chance > 0.95, sum(one.counts for one in line.now), chance
 
 
-def _stop_card(view: SetupView, style: Style) -> Card:
-    stop = view.plan.stop if view.plan else None
-    chance = f": {say_chance(stop.chance)}" if stop else ""
-    seat = next((one for one in view.seats if one.final is None and one.now), None)
-    blocks: list[Block] = [
-        Say(f"All windows hold{chance}.", "good"),
-        Say("Now the final build: one-time parts, compound, seals. Then every reading again."),
-        Caution(HANDS),
-    ]
-    if stop is not None:
-        blocks.insert(1, Say(price_words(view)))
-    if seat is not None:
-        blocks.append(_same_pack(seat))
-    return Card("In window: stop. Build it for good", tuple(blocks), occasion_words(view.occasion))
-
-
-def _same_pack(seat: SeatLine) -> Ask:
-    pack = seat.now or seat.as_found
-    fixed: dict[str, object] = {"adjuster": seat.adjuster.key, "occasion": "final"}
-    if pack is not None:
-        fixed |= {"shims": pack.texts, "measured": pack.measured}
-    return Ask(
-        "pack-fitted", f"{big(seat.adjuster.name)}, final build", "Same pack is in", (), fixed
-    )
-
-
-def _final_packs_card(view: SetupView, style: Style) -> Card:
-    seat = next(one for one in view.seats if one.final is None and (one.now or one.as_found))
-    pack = seat.now or seat.as_found
-    assert pack is not None
-    why = Say("The final build stands apart from the trials: record what really went in.")
-    title = f"Final build: {seat.adjuster.name}, {sizes_text(pack.sizes, style)}"
-    return Card(title, (why, _same_pack(seat)), "final build", seat.adjuster.position)
-
-
-def _final_readings_card(view: SetupView, style: Style) -> Card:
-    line = next(one for one in view.lines if not one.final_read)
-    why = Say(
-        f"{big(line.final.why)}: it moves this, so read it again." if line.final.why else
-        "New one-time parts and compound can move it: the trial's reading doesn't count here.",
-        "unsure" if line.final.why else "plain",
-    )  # fmt: skip
-    blocks = (why, *how_to_read(line, style), Caution(HANDS), ask_reading(line, "final", style))
-    title = f"Final build: read the {line.response.name}"
-    return Card(title, blocks, "final build", line.response.key)
-
-
-def _outside_card(view: SetupView, style: Style) -> Card:
-    line = next(one for one in view.lines if one.final.word == "outside")
-    said = say_value(line.final.mean, line.limits.dimension, style.near(line.limits))
-    blocks = (
-        Say(f"{big(line.response.name)} reads {said}; window {line.final.limits.printed}.", "bad"),
-        Say("Read it again. If it stands, open the build and change packs as a new trial."),
-        ask_reading(line, "final", style),
-    )
-    return Card(f"Final build is out of window: {line.response.name}", blocks, "final build")
-
-
-def _final_pattern_card(view: SetupView, style: Style) -> Card:
-    line = next(one for one in view.patterns if one.veto)
-    assert line.statement is not None
-    blocks = (
-        Say(f"Every window holds, but: {'; '.join(line.statement.words)}.", "bad"),
-        Say(
-            "Clean, paint and turn again. If the pattern stands, open the build for a new trial, "
-            "or record in words why it stays."
-        ),
-        Link("To the pattern", "setup", "pattern"),
-    )
-    return Card(f"The pattern of the {line.name} speaks against it", blocks, "final build")
-
-
 def _stuck_card(view: SetupView, style: Style) -> Card | None:
     out = [line for line in view.lines if line.read_now and line.limits.known]
     if not out:
@@ -319,10 +288,10 @@ _CARDS: Mapping[str, Callable[[SetupView, Style], Card | None]] = {
     "turn": _turn_card,
     "change": _change_card,
     "again": _again_card,
-    "stop": _stop_card,
+    "stop": stop_card,
     "stuck": _stuck_card,
-    "final packs": _final_packs_card,
-    "final readings": _final_readings_card,
-    "final outside": _outside_card,
-    "final pattern": _final_pattern_card,
+    "final packs": final_packs_card,
+    "final readings": final_readings_card,
+    "final outside": outside_card,
+    "final pattern": final_pattern_card,
 }

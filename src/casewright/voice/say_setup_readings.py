@@ -26,9 +26,12 @@ ALL_HOLD, NOT_ALL = "All of these hold: record", "Not all: keep it, don't count 
 
 
 def ask_reading(
-    line: ResponseLine, occasion: str, style: Style, waves: bool = False, setting: bool = False
+    line: ResponseLine, occasion: str, style: Style, waves: bool = False, setting: str = ""
 ) -> Ask:
-    """One response read on an occasion; its conditions answered with the same touch."""
+    """One response read on an occasion; its conditions answered with the same touch.
+
+    `setting` names the nut, ring or sleeve whose place is typed with it.
+    """
     response, style = line.response, style.near(line.limits)
     labels = line.wave_labels if waves else line.labels
     boxes = len(labels) or response.positions
@@ -41,8 +44,8 @@ def ask_reading(
         )
     ]  # fmt: skip
     if setting:
-        fields.append(Field("setting", "Setting of the nut, ring or sleeve", "text",
-                            hint="like 2.25 turns, 90° or 0.30 mm, from one start"))  # fmt: skip
+        hint = "like 2.25 turns, 90° or 3 notches from one start; more is further in"
+        fields.append(Field("setting", f"Setting of the {setting}", "text", hint=hint))
     fixed: dict[str, object] = {"target": response.key, "occasion": occasion}
     if line.as_shown:
         fixed["as_shown"] = True
@@ -126,7 +129,7 @@ def how_to_read(line: ResponseLine, style: Style) -> tuple[Block, ...]:
 
 def readings_section(view: SetupView, style: Style) -> Section:
     """Windows, readings and forecasts in numbers; the working, the forms."""
-    rows = tuple(_row(line, style) for line in view.lines)
+    rows = tuple(_row(line, style, view.occasion == "final") for line in view.lines)
     columns = ("Response", "Window as printed", "Read now", "Expected", "In window")
     blocks: list[Block] = [Table("", columns, rows, "no responses in the sheet")]
     blocks += [Say(f"{big(line.response.name)}: {line.left_out}.", "gap")
@@ -167,13 +170,19 @@ def _bar(line: ResponseLine, style: Style) -> Bar | None:
     )  # fmt: skip
 
 
-def _row(line: ResponseLine, style: Style) -> tuple[Cell | str, ...]:
+def _row(line: ResponseLine, style: Style, final: bool) -> tuple[Cell | str, ...]:
     dimension, style = line.limits.dimension, style.near(line.limits)
     counted = [one for one in line.now if one.counts and one.values]
     read = say(counted[-1].mean, dimension, style) if counted else ""
     told = line.forecast
     expected = say_pm(told.mean, 1.96 * told.deviation, dimension, style) if told else ""
-    return (line.response.name, _window_cell(line, style), read, expected, _verdict(line, told))
+    return (
+        line.response.name,
+        _window_cell(line, style),
+        read,
+        expected,
+        _verdict(line, None if final else told),
+    )
 
 
 def _window_cell(line: ResponseLine, style: Style) -> Cell:
@@ -190,6 +199,7 @@ def _dimension(place: str) -> str:
 
 
 def _verdict(line: ResponseLine, told: object) -> Cell:
+    """The forecast's chance; without one, and of the final build, how the reading stands."""
     from casewright.reasoning.shim_choice import ResponseForecast
 
     if not line.limits.known:

@@ -21,6 +21,8 @@ from casewright.voice.say_setup_words import (
 )
 
 SHELF_ROWS = 4
+# Stages from which a person may take it apart for another trial.
+OPENS = ("again", "stop", "stuck", "turn", "read", "final outside", "final pattern", "done")
 
 
 def ask_sign(walk: Walk, style: Style, quiet: bool = False) -> Ask:
@@ -298,20 +300,13 @@ def packs_section(view: SetupView, style: Style) -> Section:
     found = tuple(other_pack(s, "as-found", style) for s in view.seats if s.as_found is None)
     if found:
         blocks.append(Fold("Record a pack as found", found))
-    if view.stage in ("again", "stop", "stuck", "turn", "read") and occasion != "final":
-        following = next_trial(occasion)
-        more = tuple(other_pack(seat, following, style) for seat in view.seats)
-        title = f"Begin {occasion_words(following)} with packs of your own"
+    if view.stage in OPENS:
+        more = tuple(other_pack(seat, view.following, style) for seat in view.seats)
+        title = f"Begin {occasion_words(view.following)} with packs of your own"
         blocks += [Fold(title, more)] if more else []
     if forms:
         blocks.append(Fold(f"Record other shims than told, {occasion_words(occasion)}", forms))
     return Section("packs", "Packs", tuple(blocks))
-
-
-def next_trial(occasion: str) -> str:
-    """The trial after this one."""
-    number = occasion.removeprefix("trial-")
-    return f"trial-{int(number) + 1}" if number.isdigit() else occasion
 
 
 def _told(seat: SeatLine, view: SetupView, style: Style) -> Cell | str:

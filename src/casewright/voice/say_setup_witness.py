@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from casewright.phases.setup import SetupView, TurnedLine
+from casewright.phases.setup import SetupView, SideEffect, TurnedLine, side_effects
 from casewright.reasoning.shim_adjusters import NextSetting, turns_for_move
 from casewright.units import write
-from casewright.voice.document import Caution, Say, Section, Table
+from casewright.voice.document import Block, Caution, Say, Section, Table
 from casewright.voice.quantities import Style, say, say_pm
 
 WAY = {
     "in": "turn it in (tighter)", "out": "turn it out (slacker)", "there": "leave it",
-    "new part": "a new part", "": "read first",
+    "new part": "a new part", "": "read first", "too": "moves it too",
 }  # fmt: skip
 
 
@@ -53,19 +53,25 @@ def _last(line: TurnedLine, style: Style) -> str:
 
 def how_far(line: TurnedLine, style: Style) -> str:
     """The next step in the setting's own unit, and what it is good for."""
+    if not line.sets:
+        return "read it again after each turn"
+    if line.rate is None and line.trials > 1:
+        return "no rate from these settings: two that differ are needed, and more is further in"
     if line.rate is None or line.move is None:
         return f"{line.trials} of two trials with their setting recorded"
     rate = line.rate.rate * line.sign
-    step = 1e-5 if line.dimension == "length" else _one(line)
-    per = "0.01 mm" if line.dimension == "length" else f"1 {line.unit}".replace("×", "turn")
-    dimension, style = line.limits.dimension, style.near(line.limits)
+    step, per = _one(line), f"1 {line.unit}".replace("×", "turn")
+    if line.dimension == "length":
+        inches = style.unit("length") == "in"
+        step, per = (25.4e-6, "0.001 in") if inches else (1e-5, "0.01 mm")
+    dimension, length, style = line.limits.dimension, style.unit("length"), style.near(line.limits)
     origin = f"from {line.rate.trials} trials"
     if line.source != "trials":
         origin = f"{line.source}'s rate and the pitch: an estimate until two trials tell"
     learned = (
         f"{say_pm(rate * step, line.rate.deviation * step, dimension, style)} for {per}, {origin}"
     )
-    return f"{_move_words(line, line.move)}; {learned}"
+    return f"{_move_words(line, line.move, length)}; {learned}"
 
 
 def _one(line: TurnedLine) -> float:
@@ -74,22 +80,24 @@ def _one(line: TurnedLine) -> float:
     return parse(f"1 {line.unit}", line.dimension, line.unit).value
 
 
-def _move_words(line: TurnedLine, move: NextSetting) -> str:
+def _move_words(line: TurnedLine, move: NextSetting, length: str) -> str:
     if move.word == "stop":
         return "stop here"
     if move.word == "new sleeve":
         return "a new sleeve"
     way = "in" if move.move > 0 else "out"
-    amount = write(abs(move.move), line.dimension, line.unit)
+    unit = length if line.dimension == "length" else line.unit
+    amount = write(abs(move.move), line.dimension, unit)
     if line.dimension == "count":
         amount = f"{abs(move.move):.2f} turns"
     elif line.dimension == "length" and line.pitch:
-        amount = f"{turn_words(abs(move.move), line.pitch, line.adjuster.notches)} ({amount})"
+        turns = turn_words(abs(move.move), line.pitch, line.adjuster.notches, length)
+        amount = f"{turns} ({amount})"
     return f"{amount} further {way} ({move.reason})"
 
 
-def turn_words(travel: float, pitch: float, notches: int) -> str:
-    """Travel along a thread as turns, degrees and whole notches.
+def turn_words(travel: float, pitch: float, notches: int, length: str = "mm") -> str:
+    """Travel along a thread as turns, degrees and whole notches; what they miss in `length`.
 
     >>> turn_words(0.25e-3, 1.5e-3, 24)
     '0.17 turns, 60°, 4 notches'
@@ -99,5 +107,42 @@ def turn_words(travel: float, pitch: float, notches: int) -> str:
     if notches:
         said += f", {steps} notch{'' if steps == 1 else 'es'}"
         if abs(missed) > 1e-6:
-            said += f" ({abs(missed) * 1e3:.3f} mm {'short' if missed > 0 else 'past'} it)"
+            way = "short of" if missed > 0 else "past"
+            said += f", {write(abs(missed), 'length', length)} {way} it"
     return said
+
+
+def effect_words(effect: SideEffect, style: Style) -> str:
+    """What a turn does to a reading that another adjuster sets."""
+    name = effect.line.response.name
+    if effect.after is None or effect.line.last is None or effect.back is not None:
+        return f"It moves the {name} too: read that again after it."
+    dimension, near = effect.line.limits.dimension, style.near(effect.line.limits)
+    now, after = (say(value, dimension, near) for value in (effect.line.last.mean, effect.after))
+    return f"It moves the {name} too, from {now} to about {after}: read that again after it."
+
+
+def slacken_words(effect: SideEffect, style: Style) -> str:
+    """The setter goes back first where a turn would take more play than there is; "" else."""
+    if effect.back is None:
+        return ""
+    setter = effect.setter
+    length = style.unit("length")
+    far = write(abs(effect.back), "length", length)
+    if setter.pitch:
+        far = turn_words(abs(effect.back), setter.pitch, setter.adjuster.notches, length)
+    way = "out" if effect.back < 0 else "in"
+    return (
+        f"First turn the {setter.adjuster.name} {way} by about {far}: there is less "
+        f"{effect.line.response.name} than this turn takes, and the bearings would be squeezed."
+    )
+
+
+def effects(line: TurnedLine, view: SetupView, style: Style) -> list[Block]:
+    """What the turn does besides, and what has to be slackened before it."""
+    blocks: list[Block] = []
+    for effect in side_effects(line, view.turned):
+        if slack := slacken_words(effect, style):
+            blocks.append(Caution(slack))
+        blocks.append(Say(effect_words(effect, style)))
+    return blocks

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from casewright.phases.setup import DryLine, PackStep, SeatLine, SetupView, SignLine, Walk
 from casewright.phases.setup.signs import STEP
 from casewright.reasoning.shim_choice import ResponseForecast
 from casewright.units import DIMENSIONS, write
-from casewright.voice.quantities import Style, say_change
+from casewright.voice.quantities import Style, say_chance, say_change, say_minutes
 
 UP_DOWN = {
     "pinion-height": ("reads more", "reads less"),
@@ -88,6 +90,7 @@ def sizes_text(sizes: tuple[float, ...], style: Style, total: float | None = Non
     return f"{parts} = {thickness(sum(sizes), style)}"
 
 
+HANDS = "Battery and ignition disconnected before hands come near shafts, gears or propeller."
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
@@ -122,11 +125,12 @@ def occasion_words(occasion: str) -> str:
 
 
 def interval(one: ResponseForecast | None, dimension: str, style: Style) -> str:
-    """A forecast as its 95 % interval."""
+    """A forecast as its 95 % interval; no shaft turns with less than no torque."""
     if one is None:
         return ""
-    unit = style.unit(dimension)
-    low, high = (write(v, dimension, unit).rsplit(" ", 1)[0] for v in (one.low, one.high))
+    unit, least = style.unit(dimension), 0.0 if dimension == "torque" else -math.inf
+    ends = (max(value, least) for value in (one.low, one.high))
+    low, high = (write(value, dimension, unit).rsplit(" ", 1)[0] for value in ends)
     return f"{low} to {high} {unit}"
 
 
@@ -169,3 +173,17 @@ def named(view: SetupView, text: str) -> str:
     for line in view.lines:
         text = text.replace(line.response.key, line.response.name)
     return text
+
+
+def price_words(view: SetupView) -> str:
+    """What one more assembly costs against what it may bring."""
+    stop = view.plan.stop if view.plan else None
+    if stop is None:
+        return ""
+    whole = all(one.forecast for one in view.lines)
+    far = "In window now" if whole else "In window now, what packs set"
+    return (
+        f"{far}: {say_chance(stop.chance)}. With the best packs: "
+        f"{say_chance(stop.chance_after)}. One more assembly takes "
+        f"{say_minutes(view.trial_minutes)}, {view.trial_price:.0f} {view.currency}."
+    )

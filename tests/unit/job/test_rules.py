@@ -40,7 +40,10 @@ def test_an_unknown_field_or_a_missing_one_is_named() -> None:
 
 def test_a_size_cannot_be_negative_but_end_play_can() -> None:
     assert "values" in refused(job(), entry("reading", target="carrier-bore", values=["-98 mm"]))
-    assert check_entry(job(), entry("reading", target="propeller-play", values=["-0.2 mm"])) == ()
+    below = {"target": "propeller-play", "values": ["-0.2 mm"]}
+    (asked,) = check_entry(job(), entry("reading", **below))
+    assert "below zero" in asked.because
+    assert check_entry(job(), entry("reading", **below, confirmed=True)) == ()
 
 
 def test_a_slip_of_unit_is_asked_about_and_taken_when_confirmed() -> None:

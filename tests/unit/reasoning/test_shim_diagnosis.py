@@ -108,3 +108,13 @@ def test_nothing_to_weigh_is_refused() -> None:
         rank_explanations(LEG, STATE, [0.5 * MM] * 2, [], USUAL)
     with pytest.raises(MissingError, match="sensitivities"):
         usual_explanations([], {})
+
+
+def test_a_torque_wrench_is_off_by_newton_metres_not_by_millimetres() -> None:
+    """A tenth of a millimetre as torque is nothing: a wrench 0.5 N·m off would never be blamed."""
+    rates = (Sensitivity("torque", "cover", -9000.0, 4000.0),)
+    wrench = {"wrench": ["torque"]}
+    plain = usual_explanations(rates, wrench, {"torque": 0.5})
+    found = next(one for one in plain if one.name == "wrench off")
+    assert found.shifts == {"torque": 0.5}
+    assert next(one for one in USUAL if one.name == "dial off").shifts == {"ahead lash": 0.1 * MM}

@@ -14,11 +14,17 @@ from casewright.phases.setup.pattern import (
 from casewright.phases.setup.seen import SeenFlank
 from casewright.phases.setup.signs import SignLine, Walk
 from casewright.phases.setup.trials import Taken
-from casewright.phases.setup.turned import TurnedLine
+from casewright.phases.setup.turned import (
+    SideEffect,
+    TurnedLine,
+    first_to_turn,
+    side_effects,
+)
 from casewright.phases.setup.view import PackStep, ResponseLine, SeatLine, SetupView, view
 
 __all__ = [
     "Carried", "Computed", "DryLine", "Gallery", "HeatLine", "LifeLine", "LoadLine", "Look",
     "PackStep", "PatternLine", "Plan", "RateNow", "ResponseLine", "SeatLine", "SeenFlank",
-    "SetupView", "SignLine", "Taken", "TurnedLine", "Walk", "heel_setting", "view",
+    "SetupView", "SideEffect", "SignLine", "Taken", "TurnedLine", "Walk", "first_to_turn",
+    "heel_setting", "side_effects", "view",
 ]  # fmt: skip

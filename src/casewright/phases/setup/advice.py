@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from casewright.errors import CasewrightError
+from casewright.phases.setup.suspects import off_which_way, set_aside, suspect_of
 from casewright.reasoning.shim_choice import (
     Advice,
     Choice,
@@ -53,6 +54,8 @@ WRONG = 20.0
 # A window held with less than this chance at best counts as out of reach.
 HOPELESS = 0.02
 SURE = 0.95
+# Two readings of one assembly that are this far off, in standard deviations: assumed.
+FAR_OFF = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +103,7 @@ class Plan:
     """What is known and what to do. `trouble` says why nothing can be chosen.
 
     `advice` are packs worth an assembly; `weighed` the same, and those that are not worth it too.
+    `set_aside` is the response of which one reading is left out, since another answered it.
     """
 
     present: tuple[ResponseForecast, ...]
@@ -115,6 +119,7 @@ class Plan:
     trouble: str = ""
     weighed: Advice | None = None
     seats: tuple[str, ...] = ()
+    set_aside: str = ""
 
     @property
     def best(self) -> Choice | None:
@@ -136,13 +141,13 @@ def plan(case: Case) -> Plan:
     advice = weighed if worth_it else None
     told = forecasts(case.set_up, state, packs)
     stop = _stop(case, update, packs, advice, told) if update is not None else None
-    suspect, chance, surprises = _suspect(case, update)
+    suspect, chance, surprises = suspect_of(_last_readings(case), update)
     gaps = missed_windows(case.set_up, advice) if advice else ()
     return Plan(
         told, advice, stop, suspect, chance, surprises,
         _shares(case.set_up, state, packs), _rates(case.set_up, first, state),
         gaps, _explained(case, before, gaps, suspect), trouble or why, weighed,
-        case.set_up.adjusters,
+        case.set_up.adjusters, set_aside(_last_readings(case), update),
     )  # fmt: skip
 
 
@@ -153,8 +158,8 @@ def _first_doubts(case: Case) -> tuple[float, ...]:
 def _taken(case: Case, first: State) -> tuple[State, Update | None, State, str]:
     """All assemblies in turn: the state, the last update, the state before it, what went wrong.
 
-    A response that is off the same way at two assemblies was guessed wrong, not read wrong: its
-    first guess is widened and everything is taken again.
+    A response that is off the same way at two assemblies, or far off in two readings of one, was
+    guessed wrong, not read wrong: its first guess is widened and everything is taken again.
     """
     chain = _chain(case, first)
     for name in _twice_off(case, chain[4]):
@@ -189,18 +194,32 @@ def _chain(case: Case, first: State) -> Chain:
             trouble = f"{assembly.occasion}: {error}"
             continue
         state = update.state
-        off += _off(assembly, update)
+        off += off_which_way(assembly.readings, update)
+        off += _agreed_off(case, assembly, before)
     return state, update, before, trouble, off
 
 
-def _off(assembly: Assembly, update: Update) -> list[tuple[str, float]]:
-    if update.suspect is None or update.suspect >= len(update.surprise):
-        return []
-    return [(assembly.readings[update.suspect].response, update.surprise[update.suspect])]
+def _agreed_off(case: Case, assembly: Assembly, before: State) -> list[tuple[str, float]]:
+    """Readings of a response that was read again, each far off what was expected."""
+    told = forecast(case.set_up, before, assembly.packs)
+    expected = {
+        one.name: (float(mean), float(variance))
+        for one, mean, variance in zip(
+            case.set_up.responses, told.mean, np.diag(told.covariance), strict=True
+        )
+    }
+    found = []
+    for one in assembly.readings:
+        mean, variance = expected[one.response]
+        surprise = (one.value - mean) / float(np.hypot(np.sqrt(variance), one.deviation))
+        if abs(surprise) > FAR_OFF:
+            found.append((one.response, surprise))
+    again = Counter((name, surprise > 0) for name, surprise in found)
+    return [(name, surprise) for name, surprise in found if again[name, surprise > 0] > 1]
 
 
 def _twice_off(case: Case, off: list[tuple[str, float]]) -> tuple[str, ...]:
-    """Responses named at two assemblies, off the same way both times."""
+    """Responses off the same way twice, at two assemblies or at one."""
     ways = Counter((name, surprise > 0) for name, surprise in off)
     return tuple(name for (name, _), count in ways.items() if count > 1)
 
@@ -291,7 +310,7 @@ def _stop(
         chance = min(chance, chance_in_window(case.set_up, doubting, packs))
     after = max(chance, advice.best.chance if advice else chance)
     price = max(case.trial_price, 1e-6)
-    suspect, _, _ = _suspect(case, update)
+    suspect, _, _ = suspect_of(_last_readings(case), update)
     prices, repeats = Prices(price, WRONG * price), _repeats(case, told)
     return stop_advice(min(chance, 1.0), min(after, 1.0), prices, repeats, suspect, case.vetoes)
 
@@ -303,15 +322,9 @@ def _repeats(case: Case, told: tuple[ResponseForecast, ...]) -> int:
     return min((counts.get(name, 0) for name in unsure), default=1)
 
 
-def _suspect(case: Case, update: Update | None) -> tuple[str, float, tuple[tuple[str, float], ...]]:
-    """The reading that doesn't fit, the chance that one is wrong, and each one's surprise."""
-    if update is None:
-        return "", 0.0, ()
-    readings = [a.readings for a in case.assemblies if a.readings][-1]
-    name = "" if update.suspect is None else readings[update.suspect].response
-    chance = sum(one.chance for one in update.hypotheses if one.suspect == update.suspect)
-    plain = [r.response for r in readings][: len(update.surprise)]
-    return name, chance if name else 0.0, tuple(zip(plain, update.surprise, strict=False))
+def _last_readings(case: Case) -> tuple[Reading, ...]:
+    """Readings of the last assembly that was read."""
+    return next((a.readings for a in reversed(case.assemblies) if a.readings), ())
 
 
 def forecasts(
@@ -371,7 +384,9 @@ def _explained(
     gauges: dict[str, list[str]] = {}
     for reading in read[-1].readings:
         gauges.setdefault(f"gauge of {reading.response}", []).append(reading.response)
-    explanations = usual_explanations(case.set_up.sensitivities, gauges)
+    # A gauge that is off is so by ten of its doubts, in its own unit: assumed.
+    off = {gauge.name: 10 * gauge.doubt for gauge in case.set_up.gauges}
+    explanations = usual_explanations(case.set_up.sensitivities, gauges, off)
     try:
         return rank_explanations(
             case.set_up, before, read[-1].packs, read[-1].readings, explanations

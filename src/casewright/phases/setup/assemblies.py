@@ -161,7 +161,7 @@ def _rules(
         fixed = None
         if not read:
             fixed = pack_names(shelf, pack_at(state, key, fitting))
-        if fixed is None and state.signs.get(key) is not None and not advised.get(key):
+        if fixed is None and not advised.get(key):
             before = trial_pack(state, key, fitting) or pack_at(state, key, "as-found")
             fixed = pack_names(shelf, before)
         rules.append(held_at(fixed) if fixed else shelf.rules[place])
@@ -175,18 +175,18 @@ def with_vetoes(case: Case, vetoes: tuple[str, ...]) -> Case:
 
 def final_begun(state: State) -> bool:
     """Whether anything of the final build's set-up was recorded, and no other trial after it."""
-    keys = set(state.lookup.responses)
+    read = _response_readings(state)
     final = [packs[FINAL].sequence for packs in state.packs.values() if FINAL in packs]
-    final += [
-        kept.sequence
-        for kept in state.readings
-        if kept.body.occasion == FINAL and kept.body.target in keys
-    ]
+    final += [kept.sequence for kept in read if kept.body.occasion == FINAL]
     trials = [
         kept.sequence
         for packs in state.packs.values()
         for occasion, kept in packs.items()
         if trial_number(occasion) is not None
     ]
-    # A pack fitted for another trial after it means that the build was opened again.
-    return bool(final) and max(final) > max(trials, default=0)
+    # A pack fitted for another trial after it, or its first reading, opens the build again.
+    first: dict[str, int] = {}
+    for kept in read:
+        if trial_number(kept.body.occasion) is not None:
+            first.setdefault(kept.body.occasion, kept.sequence)
+    return bool(final) and max(final) > max([*trials, *first.values()], default=0)

@@ -78,7 +78,9 @@ def lash_size(
     factor, doubt, note = mark_factor(response, sizes, dimension)
     relative = math.hypot(found.standard_deviation / found.value, doubt / factor)
     size = found.value * factor
-    words = f"from tooth numbers, angles unprinted; {note}"
+    printed = data.pressure_angle is not None and data.spiral_angle is not None
+    angles = "and the sheet's angles" if printed else "with angles that aren't all in the sheet"
+    words = f"from tooth numbers {angles}; {note}"
     return Size(size, size * relative, "geometry", words, found.working)
 
 

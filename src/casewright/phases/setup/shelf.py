@@ -7,7 +7,7 @@ come back when the leg is taken apart.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from casewright.drive.schema import Adjuster
 from casewright.job.packs import Pack, at_hand
@@ -56,8 +56,7 @@ def shelf_for(
             for size in adjuster.sizes:
                 name = _name(size.value)
                 shims.setdefault(name, ShelfShim(name, size.value, PLENTY, doubt))
-    for adjuster, pack in zip(adjusters, fitted, strict=True):
-        _with_pack(shims, adjuster, pack)
+    _with_packs(shims, adjusters, fitted)
     rules = tuple(rules_for(adjuster, tuple(shims.values())) for adjuster in adjusters)
     return Shelf(tuple(sorted(shims.values(), key=lambda s: s.nominal)), rules, counted)
 
@@ -74,17 +73,21 @@ def _suits(adjuster: Adjuster, size: float) -> bool:
     return not sizes or size <= max(sizes) * 1.5
 
 
-def _with_pack(shims: dict[str, ShelfShim], adjuster: Adjuster, pack: Pack | None) -> None:
-    """Make sure that the fitted shims are among those at hand, as often as they are fitted."""
-    if pack is None:
-        return
-    for name, number in Counter(named(shims.values(), pack)).items():
-        have = shims.get(name)
-        if have is None:
-            doubt = size_doubt_of(adjuster, pack.measured)
-            shims[name] = ShelfShim(name, float(name) / 1e3, number, doubt)
-        elif have.count < number:
-            shims[name] = ShelfShim(name, have.nominal, number, have.deviation, have.measured)
+def _with_packs(
+    shims: dict[str, ShelfShim], adjusters: tuple[Adjuster, ...], fitted: tuple[Pack | None, ...]
+) -> None:
+    """Make sure that the fitted shims are at hand, as often as all packs together hold them.
+
+    A shim that was fitted is there, whatever the count said.
+    """
+    held: Counter[str] = Counter()
+    for adjuster, pack in zip(adjusters, fitted, strict=True):
+        for name in named(shims.values(), pack) if pack else ():
+            doubt = size_doubt_of(adjuster, pack is not None and pack.measured)
+            shims.setdefault(name, ShelfShim(name, float(name) / 1e3, 0, doubt))
+            held[name] += 1
+    for name, number in held.items():
+        shims[name] = replace(shims[name], count=max(shims[name].count, number))
 
 
 def named(shims: object, pack: Pack) -> list[str]:

@@ -195,9 +195,27 @@ def place_labels(response: Response) -> tuple[str, ...]:
 
 
 def trial_pack(state: State, adjuster: str, occasion: str) -> Pack | None:
-    """The pack at a trial: its own, else the one of the trial before it, taken as unchanged."""
+    """The pack at a trial: its own, else the last one fitted before it, taken as unchanged.
+
+    That is the final build's where this trial opened it again.
+    """
     own = pack_at(state, adjuster, occasion)
     if own is not None:
         return own
     earlier = latest_pack(state, adjuster, occasion)
+    fitted = state.packs.get(adjuster, {})
+    since = fitted[earlier.occasion].sequence if earlier else -1
+    if FINAL in fitted and since < fitted[FINAL].sequence < _begun(state, occasion):
+        return pack_at(state, adjuster, FINAL)
     return earlier if earlier and is_build(earlier.occasion) else None
+
+
+def _begun(state: State, occasion: str) -> float:
+    """Where in the log an assembly's first pack or reading stands; before all if there is none."""
+    found = [packs[occasion].sequence for packs in state.packs.values() if occasion in packs]
+    found += [
+        kept.sequence
+        for kept in state.readings
+        if kept.body.occasion == occasion and kept.body.target in state.lookup.responses
+    ]
+    return min(found, default=-1)

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from casewright.drive.schema import Adjuster, Response
 from casewright.job.bearing_loads import LoadLine, load_lines, meshes_without_duty
 from casewright.job.build import FinalReading, final_reading
 from casewright.job.gauge_sums import NOTHING_ADDED, GaugeSum, sum_for
-from casewright.job.kinds import trial_number
 from casewright.job.limits import Limits
 from casewright.job.packs import Pack, pack_at
 from casewright.job.settings import Settings
@@ -20,7 +19,6 @@ from casewright.phases.setup.advice import Plan, plan
 from casewright.phases.setup.assemblies import (
     assemblies_known,
     case_of,
-    final_begun,
     fitted_packs,
     model_adjusters,
     with_vetoes,
@@ -31,6 +29,7 @@ from casewright.phases.setup.lists import replaced_names, setup_steps, shelf_row
 from casewright.phases.setup.model import LeftOut, Leg, build_leg, window_in_force
 from casewright.phases.setup.shelf import Shelf, shelf_for
 from casewright.phases.setup.signs import PACKED, Walk, walks
+from casewright.phases.setup.stage import following, stage_of
 from casewright.phases.setup.trials import (
     FINAL,
     Taken,
@@ -40,7 +39,7 @@ from casewright.phases.setup.trials import (
     trial_pack,
     wave_labels,
 )
-from casewright.phases.setup.turned import TurnedLine, turned_lines
+from casewright.phases.setup.turned import TurnedLine, disturbed_readings, turned_lines
 from casewright.reasoning.lash_waves import common_factor
 from casewright.reasoning.shim_choice import ResponseForecast
 from casewright.reasoning.shim_prior import Share, variance_shares
@@ -101,6 +100,7 @@ class SeatLine:
     """A pack adjuster: packs by occasion, what to fit next, whether it is recorded yet.
 
     `advised_sizes` are as marked, by which a shim is found; `advised_total` as they measure [m].
+    `untold` says that the choice needs its pack and none may be told: a person says what goes in.
     """
 
     adjuster: Adjuster
@@ -113,6 +113,12 @@ class SeatLine:
     change: tuple[PackStep, ...]
     recorded: bool
     why_not: str
+    untold: bool = False
+
+    @property
+    def to_record(self) -> bool:
+        """Whether this assembly can't begin before its pack is recorded."""
+        return not self.recorded and self.now is None and bool(self.advised or self.untold)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +155,7 @@ class SetupView:
     trial_price: float
     currency: str
     dry_joint: float | None = None
+    following: str = "trial-1"
 
     @property
     def next_dry(self) -> DryLine | None:
@@ -162,8 +169,9 @@ class SetupView:
 
     @property
     def next_seat(self) -> SeatLine | None:
-        """The first seat whose pack isn't recorded for this assembly."""
-        return next((seat for seat in self.seats if not seat.recorded), None)
+        """The seat to fit next: one that can't be told comes first, since the others rest on it."""
+        to_fit = [s for s in self.seats if s.to_record or (s.advised and not s.recorded)]
+        return next((seat for seat in to_fit if seat.untold), to_fit[0] if to_fit else None)
 
 
 def view(state: State, settings: Settings) -> SetupView:
@@ -189,9 +197,13 @@ def view(state: State, settings: Settings) -> SetupView:
     lines = _lines(state, leg, told, fitting)
     turned = turned_lines(state)
     seats = _seats(state, leg, known_shelf, told, found_walks, fitting)
-    stage, occasion = _stage(state, leg, told, found_walks, seats, lines, turned, patterns, fitting)
+    stage, occasion = stage_of(
+        state, leg, told, found_walks, seats, lines, turned, patterns, fitting
+    )
     if occasion != fitting:
         seats = _seats(state, leg, known_shelf, told, found_walks, occasion)
+    if occasion == FINAL:
+        lines = _lines(state, leg, told, occasion)
     return SetupView(
         stage, occasion, sheet.sheet.name, found_walks, seats, lines,
         leg.dry if leg else dry_lines(state), replaced_names(state), known_shelf, shelf_rows(state),
@@ -199,7 +211,7 @@ def view(state: State, settings: Settings) -> SetupView:
         bearings.life_lines(state), bearings.bearing_places(state), load_lines(state),
         meshes_without_duty(state),
         leg.left_out if leg else (), setup_steps(state), minutes, price,
-        state.opened.body.currency if state.opened else "EUR",
+        state.opened.body.currency if state.opened else "EUR", following=following(fitting),
     )  # fmt: skip
 
 
@@ -213,7 +225,10 @@ def _lines(
         key=lambda r: order.index(r.key) if r.key in order else len(order),
     )
     why = {one.response: one.why for one in (leg.left_out if leg else ())}
-    return tuple(_response_line(state, leg, one, told, occasion, why) for one in responses)
+    disturbed = disturbed_readings(state)
+    return tuple(
+        _response_line(state, leg, one, told, occasion, why, disturbed) for one in responses
+    )
 
 
 def _response_line(
@@ -223,9 +238,13 @@ def _response_line(
     told: Plan | None,
     occasion: str,
     why: Mapping[str, str],
+    disturbed: Mapping[str, str],
 ) -> ResponseLine:
     mesh = state.lookup.meshes.get(response.mesh or "")
-    read = taken(state, response)
+    read = tuple(
+        replace(one, why_not=one.why_not or disturbed.get(one.entry, ""))
+        for one in taken(state, response)
+    )
     limits = window_in_force(state, response)
     best = told.best if told else None
     pull = next(
@@ -309,8 +328,11 @@ def _seat(
     names: tuple[str, ...] = ()
     change: tuple[PackStep, ...] = ()
     shims = {shim.name: shim for shim in (shelf.shims if shelf else ())}
-    best = told.best if told else None
-    if best and shelf and adjuster.key in in_model:
+    best, why_not = told.best if told else None, _why_not(walk, adjuster.key in in_model)
+    found, now = pack_at(state, adjuster.key, "as-found"), trial_pack(state, adjuster.key, occasion)
+    held = any(pack is not None and pack.sizes for pack in (found, now))
+    untold = bool(why_not) and told is not None and adjuster.key in in_model and not held
+    if best and shelf and adjuster.key in in_model and not untold:
         pack = best.packs[in_model.index(adjuster.key)]
         names = tuple(name for name, number in sorted(pack.items()) for _ in range(number))
         change = tuple(
@@ -319,12 +341,11 @@ def _seat(
             if one.adjuster == adjuster.key
         )
     own = pack_at(state, adjuster.key, occasion)
-    before = own if occasion == FINAL else trial_pack(state, adjuster.key, occasion)
     return SeatLine(
-        adjuster, pack_at(state, adjuster.key, "as-found"), before,
+        adjuster, found, now,
         pack_at(state, adjuster.key, FINAL), names, tuple(shims[name].nominal for name in names),
-        sum(shims[name].thickness for name in names), change, own is not None,
-        _why_not(walk, adjuster.key in in_model),
+        sum(shims[name].thickness for name in names), change, own is not None, why_not,
+        untold,
     )  # fmt: skip
 
 
@@ -336,91 +357,3 @@ def _why_not(walk: Walk, in_model: bool) -> str:
     if walk.agreed is None:
         return "its sign isn't confirmed yet"
     return "" if in_model else "it moves nothing that has a window"
-
-
-def _stage(
-    state: State,
-    leg: Leg | None,
-    told: Plan | None,
-    found_walks: tuple[Walk, ...],
-    seats: tuple[SeatLine, ...],
-    lines: tuple[ResponseLine, ...],
-    turned: tuple[TurnedLine, ...],
-    patterns: tuple[pattern.PatternLine, ...],
-    fitting: str,
-) -> tuple[str, str]:
-    """Where the bench stands, and on which assembly."""
-    if state.sheet is None:
-        return "no sheet", fitting
-    if state.rooms and "setup" not in state.rooms:
-        return "out of scope", fitting
-    if not state.lookup.sheet.adjusters and not lines:
-        return "nothing to set", fitting
-    if final_begun(state):
-        return _final_stage(state, lines, seats, patterns), FINAL
-    if any(walk.open and not walk.against for walk in found_walks):
-        return "signs", fitting
-    begun = bool(state.trials and any(line.now for line in lines)) or any(
-        seat.recorded for seat in seats
-    )
-    if not begun and any(line.open for line in (leg.dry if leg else ())):
-        return "dry", fitting
-    if any(not seat.recorded and seat.advised and not seat.now for seat in seats):
-        return "fit", fitting
-    if (
-        begun
-        and fitting != "trial-1"
-        and any(not seat.recorded and seat.advised and seat.change for seat in seats)
-        and not any(line.now for line in lines)
-    ):
-        return "fit", fitting
-    if any(not line.read_now for line in lines):
-        return "read", fitting
-    return _judged(told, turned, lines, fitting)
-
-
-def _judged(
-    told: Plan | None,
-    turned: tuple[TurnedLine, ...],
-    lines: tuple[ResponseLine, ...],
-    fitting: str,
-) -> tuple[str, str]:
-    """All read: turn what is turned, then change, read again or stop."""
-    if any(line.way in ("in", "out", "new part") for line in turned):
-        return "turn", fitting
-    if told is None or told.stop is None:
-        judged = [line for line in lines if line.limits.known]
-        inside = all(_inside(line) for line in judged)
-        return ("stop" if inside and judged else "stuck"), fitting
-    word = told.stop.word
-    if word == "change packs":
-        number = trial_number(fitting) or 1
-        return "change", f"trial-{number + 1}"
-    return {"stop": "stop", "read again": "again"}[word], fitting
-
-
-def _inside(line: ResponseLine) -> bool:
-    counted = [one for one in line.now if one.counts]
-    if not counted:
-        return False
-    mean, limits = counted[-1].mean, line.limits
-    return (limits.low is None or mean >= limits.low) and (
-        limits.high is None or mean <= limits.high
-    )
-
-
-def _final_stage(
-    state: State,
-    lines: tuple[ResponseLine, ...],
-    seats: tuple[SeatLine, ...],
-    patterns: tuple[pattern.PatternLine, ...],
-) -> str:
-    if any(seat.final is None and (seat.now or seat.as_found) for seat in seats):
-        return "final packs"
-    if not all(line.final_read for line in lines):
-        return "final readings"
-    if any(line.final.word == "outside" for line in lines):
-        return "final outside"
-    if any(line.veto for line in patterns):
-        return "final pattern"
-    return "done"
