@@ -8,7 +8,7 @@ from casewright.drive.schema import Adjuster, DryReading
 from casewright.errors import CasewrightError, InputError
 from casewright.job import kinds
 from casewright.job.limits import values_of
-from casewright.job.state import State
+from casewright.job.state import AS_FOUND, State
 from casewright.units import Question, parse
 
 # Thicker than so many times the sheet's thickest is a slip of unit; where the sheet has no sizes,
@@ -26,7 +26,9 @@ def wrong_shims(state: State, body: kinds.PackFitted) -> Iterator[InputError]:
     most = _most([adjuster] if adjuster else [])
     for text in body.shims:
         yield from _thickness("shims", text, most)
-    if adjuster and adjuster.kind == "selective-spacer" and len(body.shims) > 1:
+    # What came in is recorded as it was: an earlier repair may have stacked what isn't stacked.
+    fitted = body.occasion not in AS_FOUND
+    if fitted and adjuster and adjuster.kind == "selective-spacer" and len(body.shims) > 1:
         yield InputError("shims", ", ".join(body.shims), "one piece", "A spacer isn't stacked.")
 
 

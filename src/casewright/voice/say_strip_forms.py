@@ -163,7 +163,7 @@ def ask_skip_reading(line: ReadingLine) -> Ask:
 def ask_pack(line: PackLine) -> Ask:
     """A pack as it came out, shim by shim."""
     shims = Field(
-        "shims", "Each shim, measured", "quantity", "length", "mm", boxes=6,
+        "shims", "Each shim, measured", "quantity", "length", "mm", boxes=line.most,
         hint="a bare number is mm; 0.004in is understood; leave boxes empty",
     )  # fmt: skip
     return Ask(

@@ -43,6 +43,11 @@ def test_a_spacer_is_one_piece() -> None:
         pack("2.60 mm", "2.50 mm", adjuster="thrust-ring")
 
 
+def test_what_an_earlier_repair_stacked_is_recorded_as_it_came_out() -> None:
+    found = {"adjuster": "thrust-ring", "occasion": "as-found", "shims": ["2.60 mm", "0.10 mm"]}
+    assert check(job(), "pack-fitted", **found) == ()
+
+
 @pytest.mark.parametrize(
     ("size", "measured"), [("-0.10 mm", ""), ("0 mm", ""), ("0.10 mm", "0.50 mm"), ("1e9 mm", "")]
 )

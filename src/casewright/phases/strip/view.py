@@ -36,13 +36,17 @@ MOST_LADDERS = 3
 
 @dataclass(frozen=True, slots=True)
 class PackLine:
-    """A pack that comes out with a joint: where it sits and what was found in it."""
+    """A pack that comes out with a joint: where it sits and what was found in it.
+
+    `most` pieces are looked for: of a spacer one, and one that an earlier repair may have added.
+    """
 
     adjuster: str
     name: str
     sits: str
     found: Pack | None
     due: bool
+    most: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,9 +254,9 @@ def _packs(state: State) -> tuple[PackLine, ...]:
 
 
 def _pack(state: State, adjuster: Adjuster, due: bool) -> PackLine:
-    return PackLine(
-        adjuster.key, adjuster.name, adjuster.sits, pack_at(state, adjuster.key, "as-found"), due
-    )
+    most = 2 if adjuster.kind == "selective-spacer" else max(adjuster.most_shims, 2)
+    found = pack_at(state, adjuster.key, "as-found")
+    return PackLine(adjuster.key, adjuster.name, adjuster.sits, found, due, most)
 
 
 def _readings(state: State, lines: tuple[StepLine, ...]) -> tuple[ReadingLine, ...]:
