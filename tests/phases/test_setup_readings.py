@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 import pytest
 
 from casewright.job import kinds
@@ -9,6 +11,7 @@ from casewright.job.kinds import Body
 from casewright.phases.setup import SetupView
 from casewright.reasoning.shim_choice import ResponseForecast
 from casewright.voice import say_setup
+from casewright.voice.document import Ask, Fold
 from casewright.voice.quantities import Style
 from casewright.voice.say_setup_words import interval
 from tests.phases.cast import job
@@ -25,6 +28,15 @@ WHELK: tuple[Body, ...] = (
 def card_words(view: SetupView) -> str:
     """The card as one text."""
     return "\n".join(card_texts(say_setup.say(view, MM).card))
+
+
+def asks(blocks: Iterable[object]) -> Iterator[Ask]:
+    """Every form of some blocks, folded ones too."""
+    for block in blocks:
+        if isinstance(block, Ask):
+            yield block
+        elif isinstance(block, Fold):
+            yield from asks(block.blocks)
 
 
 def depth(value: float) -> kinds.Reading:
@@ -81,6 +93,21 @@ def test_a_depth_that_is_out_is_put_right_before_a_sleeve_is_crushed() -> None:
     assert (out.stage, out.occasion) == ("change", "trial-2")
     words = card_words(out)
     assert "before the rest is built" in words and "input shaft turning torque" in words
+
+
+def test_who_has_built_on_already_reads_on_at_the_same_assembly() -> None:
+    """While packs are to be changed, what is read belongs to the assembly that stands."""
+    view = look(job(*WHELK, depth(2.246), depth(2.246), sheet="whelk-4"))
+    assert view.stage == "change" and (view.occasion, view.standing) == ("trial-2", "trial-1")
+    said = say_setup.say(view, MM)
+    assert said.card is not None
+    on_card = [one.fixed["target"] for one in asks(said.card.blocks) if one.kind == "reading"]
+    assert on_card and "pinion-depth" not in on_card
+    everywhere = [a for s in said.sections for a in asks(s.blocks)] + list(asks(said.card.blocks))
+    taken = [one for one in everywhere if one.kind in ("reading", "pattern-seen")]
+    built = [one for one in taken if one.fixed["occasion"] not in ("as-found", "final")]
+    assert built and {one.fixed["occasion"] for one in built} == {"trial-1"}
+    assert next(s for s in said.sections if s.key == "readings").title == "Readings, trial 1"
 
 
 @pytest.mark.parametrize("value", [2.243, 2.246, 2.255])

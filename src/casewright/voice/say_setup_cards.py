@@ -212,11 +212,15 @@ def _change_card(view: SetupView, style: Style) -> Card:
         (one.adjuster.name, change_words(one, style)) for one in view.seats if one is not seat
     ]
     blocks.append(Facts(tuple(others), "The other seats"))
-    unread = [one.response.name for one in view.lines if not one.read_now]
-    early = f"Put it right before the rest is built: {', '.join(unread)} not read yet."
+    unread = [one for one in view.lines if not one.read_now]
+    names = ", ".join(one.response.name for one in unread)
+    early = f"Put it right before the rest is built: {names} not read yet."
     blocks += [Say(early if unread else price_words(view)), Caution(HANDS)]
     told, *other = pack_asks(seat, view.occasion, style, view)
     blocks += [told, Fold("Other shims went in", tuple(other))] if other else [told]
+    if unread:
+        forms = tuple(ask_reading(one, view.standing, style) for one in unread)
+        blocks.append(Fold("It is built already: read on first", forms))
     return Card(
         "Take it apart and change packs", tuple(blocks), occasion_words(view.occasion),
         position=seat.adjuster.position,

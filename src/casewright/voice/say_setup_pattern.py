@@ -227,7 +227,7 @@ def ask_pattern(line: PatternLine, view: SetupView) -> Ask:
     words = Field("words", "In words", "text", hint="light brake, how many teeth were painted")
     return Ask(
         "pattern-seen", f"{big(line.name)}: the patch on the gear", "Record", (*flanks, words),
-        {"mesh": line.mesh, "occasion": view.occasion, "grid": f"{GRID[0]}x{GRID[1]}"},
+        {"mesh": line.mesh, "occasion": view.standing, "grid": f"{GRID[0]}x{GRID[1]}"},
         caution=CAUTION,
     )  # fmt: skip
 
@@ -251,7 +251,7 @@ def ask_typed(line: PatternLine, view: SetupView) -> Ask:
     )
     return Ask(
         "pattern-seen", f"{big(line.name)}: middle of the patch on the gear", "Record",
-        fields, {"mesh": line.mesh, "occasion": view.occasion}, caution=CAUTION,
+        fields, {"mesh": line.mesh, "occasion": view.standing}, caution=CAUTION,
     )  # fmt: skip
 
 

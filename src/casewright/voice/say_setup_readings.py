@@ -129,7 +129,7 @@ def how_to_read(line: ResponseLine, style: Style) -> tuple[Block, ...]:
 
 def readings_section(view: SetupView, style: Style) -> Section:
     """Windows, readings and forecasts in numbers; the working, the forms."""
-    rows = tuple(_row(line, style, view.occasion == "final") for line in view.lines)
+    rows = tuple(_row(line, style, view.standing == "final") for line in view.lines)
     columns = ("Response", "Window as printed", "Read now", "Expected", "In window")
     blocks: list[Block] = [Table("", columns, rows, "no responses in the sheet")]
     blocks += [Say(f"{big(line.response.name)}: {line.left_out}.", "gap")
@@ -141,7 +141,7 @@ def readings_section(view: SetupView, style: Style) -> Section:
     ]
     blocks += _not_counted(view)
     blocks += _folds(view, style)
-    return Section("readings", f"Readings, {occasion_words(view.occasion)}", tuple(blocks))
+    return Section("readings", f"Readings, {occasion_words(view.standing)}", tuple(blocks))
 
 
 def windows_picture(view: SetupView, style: Style) -> Picture | None:
@@ -235,13 +235,13 @@ def _not_counted(view: SetupView) -> list[Block]:
         )
         for line in view.lines
         for one in line.readings
-        if one.why_not and (one.occasion == view.occasion or not line.read_now)
+        if one.why_not and (one.occasion == view.standing or not line.read_now)
     ]
 
 
 def _folds(view: SetupView, style: Style) -> list[Block]:
     blocks: list[Block] = []
-    occasion = view.occasion
+    occasion = view.standing
     forms = [with_constant(ask_reading(line, occasion, style), line) for line in view.lines]
     waves = [ask_reading(line, occasion, style, True) for line in view.lines if line.wave_labels]
     if forms:

@@ -127,7 +127,8 @@ class SetupView:
 
     `stage` is "no sheet", "out of scope", "nothing to set", "signs", "dry", "fit", "read", "turn",
     "again", "change", "stop", "final packs", "final readings", "final outside", "final pattern",
-    "done" or "stuck"; `occasion` the assembly that is being fitted or read.
+    "done" or "stuck"; `occasion` the assembly that is being fitted or read,
+    `standing` the one that stands on the bench: another while packs are to be changed.
     """
 
     stage: str
@@ -154,8 +155,8 @@ class SetupView:
     trial_minutes: float
     trial_price: float
     currency: str
-    dry_joint: float | None = None
     following: str = "trial-1"
+    standing: str = "trial-1"
 
     @property
     def next_dry(self) -> DryLine | None:
@@ -212,6 +213,7 @@ def view(state: State, settings: Settings) -> SetupView:
         meshes_without_duty(state),
         leg.left_out if leg else (), setup_steps(state), minutes, price,
         state.opened.body.currency if state.opened else "EUR", following=following(fitting),
+        standing=FINAL if occasion == FINAL else fitting,
     )  # fmt: skip
 
 
