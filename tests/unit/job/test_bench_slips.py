@@ -3,50 +3,22 @@
 from __future__ import annotations
 
 import math
-from typing import Any
 
 import pytest
 from scipy import stats
 
-from casewright.errors import FormErrors
-from casewright.job.entry import Entry
 from casewright.job.evidence import answers
-from casewright.job.feature_verdicts import FeatureVerdict, feature_verdicts
+from casewright.job.feature_verdicts import feature_verdicts
 from casewright.job.limits import limits_of
 from casewright.job.measured import measured
 from casewright.job.rules import check_entry
-from casewright.job.state import State
 from casewright.job.verdicts import condemned_positions, piece_verdicts
-from tests.phases.cast import MOMENT, job, kinds, sheet_text
+from tests.phases.cast import job, kinds, sheet_text
+from tests.unit.job.bench_cast import OUTSIDE, entry, only, read, refused
 
 SHAFT, HOUSING, CARRIER, DOG = (
     "lower.prop.shaft", "lower.housing", "lower.carrier", "lower.clutch.dog",
 )  # fmt: skip
-
-
-def read(target: str, *values: str, **more: object) -> kinds.Reading:
-    """A reading in millimetres."""
-    texts = tuple(f"{value} mm" for value in values)
-    return kinds.Reading(target=target, values=texts, **more)  # type: ignore[arg-type]
-
-
-def only(*bodies: Any) -> FeatureVerdict:
-    """The one judged feature of a job."""
-    (found,) = feature_verdicts(job(*bodies))
-    return found
-
-
-def entry(kind: str, **body: Any) -> Entry:
-    return Entry("some-entry-1", kind, body, "AB", MOMENT)
-
-
-def refused(state: State, made: Entry) -> dict[str, str]:
-    with pytest.raises(FormErrors) as caught:
-        check_entry(state, made)
-    return dict(caught.value.by_field())
-
-
-OUTSIDE = read("carrier-outside", "97.975", "97.976", "97.975")
 
 
 # ---- money ---------------------------------------------------------------------------------
