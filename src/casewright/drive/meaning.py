@@ -10,7 +10,7 @@ from casewright.drive.gauged import far_from_thread, wrong_gauged
 from casewright.drive.graph import loop_in, never_free
 from casewright.drive.lines import line_of
 from casewright.drive.measures import Measure
-from casewright.drive.schema import DriveSheet, Feature
+from casewright.drive.schema import PACKED, DriveSheet, Feature
 
 Lines = Mapping[tuple[str | int, ...], int]
 RESPONSE_KIND = {
@@ -206,7 +206,7 @@ def _adjusters(sheet: DriveSheet) -> Iterator[Raw]:
                 adjuster.key,
                 "it makes a shaft tighter or looser: say which (shaft = ...)",
             )
-        if adjuster.kind in ("shim-pack", "selective-spacer") and not adjuster.sizes:
+        if adjuster.kind in PACKED and not adjuster.sizes:
             words = 'no sizes are listed, so packs can\'t be chosen; add sizes = ["0.10 mm", ...]'
             yield (("adjusters", index, "sizes"), adjuster.key, words, "warning")
 

@@ -28,6 +28,7 @@ from casewright.drive.measures import (
 from casewright.drive.schema_base import Chance, Item, Key, Keyed
 from casewright.drive.schema_gears import GearData, PatternMove
 from casewright.drive.schema_setup import (
+    PACKED,
     Adjuster,
     BearingData,
     DryReading,
@@ -340,7 +341,7 @@ class DriveSheet(Item):
 
 
 __all__ = [
-    "Adjuster", "Anode", "BearingData", "Block", "Caution", "Chance", "Circuit",
+    "PACKED", "Adjuster", "Anode", "BearingData", "Block", "Caution", "Chance", "Circuit",
     "CircuitTest", "DriveSheet", "DryReading", "Duty", "Effect", "Fasteners", "Feature",
     "Fit", "FunctionalTest", "Gauge", "GearData", "Head", "HeatCeiling", "HiddenPlace",
     "Item", "Joint", "Key", "Keyed", "LegUnit", "Lever", "Linkage", "MatchedSet", "Mesh",

@@ -119,6 +119,10 @@ class Effect(Item):
     source: str = ""
 
 
+# Adjusters that a pack or one piece sets; the others are turned.
+PACKED = ("shim-pack", "selective-spacer")
+
+
 class Adjuster(Keyed):
     """A shim pack, selective spacer, crush sleeve, nut or threaded ring, and the side it sits on.
 

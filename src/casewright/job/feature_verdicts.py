@@ -16,7 +16,7 @@ from casewright.job.instruments import BenchInstrument, places_of, registered_in
 from casewright.job.limits import Limits, feature_consequence
 from casewright.job.measured import Measured, OneReading, measured, same_visit
 from casewright.job.once import once
-from casewright.job.prices import read_money
+from casewright.job.prices import read_sum
 from casewright.job.reworks import ReworkOffer, rework_offers
 from casewright.job.sizes import SIZES
 from casewright.job.state import State
@@ -137,9 +137,9 @@ def _question(state: State, item: Measured, offers: tuple[ReworkOffer, ...]) -> 
 
 def price_of(state: State, part: str) -> float | None:
     """A part's price where somebody gave one: this job's setting, else the sheet."""
-    given = _sum(state.settings.get(f"price:{part}", ""))
+    given = read_sum(state.settings.get(f"price:{part}", ""))
     printed = state.lookup.parts[part].price if part in state.lookup.parts else ""
-    return _sum(printed) if given is None else given
+    return read_sum(printed) if given is None else given
 
 
 def renewal_price(state: State, position: str) -> float | None:
@@ -154,19 +154,13 @@ def renewal_price(state: State, position: str) -> float | None:
 
 
 def _rework_cost(state: State, key: str, price: float) -> float:
-    given = _sum(state.settings.get(f"rework-cost:{key}", ""))
+    given = read_sum(state.settings.get(f"rework-cost:{key}", ""))
     return REWORK_SHARE * price if given is None else given
-
-
-def _sum(text: str) -> float | None:
-    """A sum as the whole program reads it: 1,250 is no one and a quarter."""
-    found = read_money(text)
-    return None if found is None else float(found)
 
 
 def _costs(state: State, feature: Feature) -> Costs | None:
     price = renewal_price(state, feature.position)
-    comeback = _sum(state.settings.get("comeback-cost", ""))
+    comeback = read_sum(state.settings.get("comeback-cost", ""))
     if price is None or comeback is None:
         return None
     usual = CONSEQUENCES[feature_consequence(state, feature)]
@@ -195,7 +189,7 @@ def _better(
 ) -> tuple[BetterReading, ...]:
     """Further readings on offer: other instruments of the register, one careful reading each."""
     found = []
-    rate = _sum(state.settings.get("hourly-rate", "")) or HOURLY_RATE
+    rate = read_sum(state.settings.get("hourly-rate", "")) or HOURLY_RATE
     for one in suiting(state, feature, limits):
         parts = reading_components([0.0], with_setting(state, feature, one.instrument))
         doubt = math.sqrt(math.fsum(part.contribution**2 for part in parts))

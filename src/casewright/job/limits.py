@@ -33,6 +33,10 @@ class Limits:
         """Whether there is any limit at all."""
         return self.low is not None or self.high is not None
 
+    def holds(self, value: float) -> bool:
+        """Whether a value lies inside, the ends with it; an end that is None keeps nothing out."""
+        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
+
 
 def target_name(state: State, target: str) -> str:
     """What a target is called in words."""

@@ -88,6 +88,12 @@ def read_money(text: str) -> Decimal | None:
         return None
 
 
+def read_sum(text: str | None) -> float | None:
+    """The same as a figure for sums that are only weighed; None where nothing was typed."""
+    found = read_money(text or "")
+    return None if found is None else float(found)
+
+
 def agreed(state: State) -> Agreed | None:
     """The owner's latest yes or no, with the deposit and the word on old parts said so far."""
     if not state.owner_said:

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from casewright.drive.gauged import wrong_gauged
 from casewright.drive.meaning import wrong_along, wrong_limits
-from casewright.drive.schema import DryReading
+from casewright.drive.schema import PACKED, DryReading
 from casewright.errors import EntryRefusedError, FormErrors, InputError
 from casewright.job import gauged, kinds
 from casewright.job.additions import item_of
@@ -218,7 +218,7 @@ def _pack(state: State, body: kinds.PackFitted) -> Iterator[InputError]:
     yield from wrong_setting(state, body)
     if not body.shims and not body.setting:
         adjuster = state.lookup.adjusters.get(body.adjuster)
-        if adjuster and adjuster.kind not in ("shim-pack", "selective-spacer"):
+        if adjuster and adjuster.kind not in PACKED:
             yield InputError("setting", "", "the setting of this adjuster, like 18 N·m or 2 turns")
 
 

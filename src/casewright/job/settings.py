@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from casewright.job.prices import read_money
+from casewright.job.prices import read_sum
 from casewright.job.state import State
 
 
@@ -41,16 +41,11 @@ class Settings:
         missing = {t.strip() for t in made.get("tools-missing", "").split(",") if t.strip()}
         return replace(
             shop,
-            hourly_rate=_sum(made.get("hourly-rate")) or shop.hourly_rate,
-            waiting_per_day=_either(_sum(made.get("waiting-per-day")), shop.waiting_per_day),
+            hourly_rate=read_sum(made.get("hourly-rate")) or shop.hourly_rate,
+            waiting_per_day=_either(read_sum(made.get("waiting-per-day")), shop.waiting_per_day),
             tools_missing=shop.tools_missing | missing,
             shop=shop,
         )
-
-
-def _sum(text: str | None) -> float | None:
-    value = read_money(text or "")
-    return None if value is None else float(value)
 
 
 def _either(first: float | None, other: float | None) -> float | None:

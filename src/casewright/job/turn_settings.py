@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from casewright.drive.schema import Adjuster
+from casewright.drive.schema import PACKED, Adjuster
 from casewright.errors import InputError, QuantityError
 from casewright.job import kinds
 from casewright.job.build import adjusters_of
@@ -64,4 +64,4 @@ def _turned(state: State, body: kinds.Reading | kinds.PackFitted) -> list[Adjust
         response = state.lookup.responses.get(body.target)
         keys = adjusters_of(state, response) if response else ()
     found = [state.lookup.adjusters[key] for key in keys if key in state.lookup.adjusters]
-    return [one for one in found if one.kind not in ("shim-pack", "selective-spacer")]
+    return [one for one in found if one.kind not in PACKED]

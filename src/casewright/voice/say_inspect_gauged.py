@@ -14,6 +14,7 @@ from casewright.tables.threads import thread
 from casewright.voice.document import Ask, Block, Facts, Field, Fold, Say
 from casewright.voice.quantities import Style, say_change, working_rows
 from casewright.voice.quantities import say as say_value
+from casewright.voice.say_inspect_words import capital
 
 # Parts that may have a thread on their outside, where wires lie.
 THREADED = ("shaft", "ring", "nut", "carrier", "fastener", "pin")
@@ -73,7 +74,7 @@ def guess_blocks(line: FeatureLine, style: Style) -> Iterator[Block]:
     if line.guess is None:
         return
     yield Say(
-        f"{_capital(line.feature.name)}: the sheet prints no height for the calliper; "
+        f"{capital(line.feature.name)}: the sheet prints no height for the calliper; "
         f"{_guessed(line.guess, style)}. The maker's blank may differ: never a limit.",
         "estimate",
     )
@@ -131,7 +132,3 @@ def asks_gauged(piece: PieceLine, fixed: dict[str, str]) -> Iterator[Ask]:
             ),
             {"table": "features", "item": {**fixed, "name": name, "kind": "thread"}},
         )  # fmt: skip
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

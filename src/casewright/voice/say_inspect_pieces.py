@@ -37,6 +37,7 @@ from casewright.voice.say_inspect_gauged import brought_facts, brought_words, gu
 from casewright.voice.say_inspect_used import asks_used, used
 from casewright.voice.say_inspect_words import (
     TONE,
+    capital,
     decision_cell,
     inside_words,
     outcome_cell,
@@ -64,7 +65,7 @@ def piece_section(
         _forms(piece, style, photos),
     )
     fold = None if here else _standing(piece)
-    return Section(f"piece-{piece.position}", _capital(piece.name), inner, fold)
+    return Section(f"piece-{piece.position}", capital(piece.name), inner, fold)
 
 
 def _standing(piece: PieceLine) -> Cell:
@@ -74,10 +75,6 @@ def _standing(piece: PieceLine) -> Cell:
     if not piece.on_bench:
         return Cell("still in the leg", "gap")
     return Cell("open", "next", why_open(piece))
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _verdict(piece: PieceLine) -> Iterator[Block]:
@@ -157,7 +154,7 @@ def _row(line: FeatureLine, style: Style) -> ReadingRow | None:
 
 def _remarks(line: FeatureLine, style: Style) -> Iterator[Block]:
     """What else is to be said of a feature: gaps, weak instruments, form, what keeping it means."""
-    name = _capital(line.feature.name)
+    name = capital(line.feature.name)
     if not line.limits.known and not line.is_look:
         yield Say(f"{name}: no limit, so readings are kept and nobody can judge them.", "gap")
     yield from guess_blocks(line, style)
@@ -195,11 +192,11 @@ def _form(line: FeatureLine, stands: OneReading, style: Style) -> Iterator[Block
         change = say_change(sized.correction.correction, "length", style)
         said.append(f"brought to 20 °C: {change}")
     if said:
-        yield Say(f"{_capital(line.feature.name)}: {'; '.join(said)}.")
+        yield Say(f"{capital(line.feature.name)}: {'; '.join(said)}.")
     if sized.bend is not None:
         yield from bend_blocks(sized.bend, line.feature.name, style)
     for note in sized.notes:
-        yield Say(f"{_capital(line.feature.name)}: {note[:1].lower()}{note[1:]}", "unsure")
+        yield Say(f"{capital(line.feature.name)}: {note[:1].lower()}{note[1:]}", "unsure")
 
 
 def _form_words(stands: OneReading, style: Style) -> Iterator[str]:
@@ -243,7 +240,7 @@ def _lives(piece: PieceLine, style: Style) -> Iterator[Block]:
         life, apart = line.life, _hours(line.life.apart)
         by = " by the calendar" if life.by_calendar else " of running"
         worn = say_change(life.later - life.earlier, "length", style)
-        said = f"{_capital(line.feature.name)}: {worn} in {apart}{by}; "
+        said = f"{capital(line.feature.name)}: {worn} in {apart}{by}; "
         even, early = life.found.even_chance, life.found.cautious
         if even is None:
             said += "as far as the readings can tell it doesn't wear."

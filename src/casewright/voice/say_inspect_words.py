@@ -28,6 +28,11 @@ def decision_cell(decision: str, note: str = "") -> Cell:
     return Cell(decision, HATCH.get(decision, "gap"), note)
 
 
+def capital(words: str) -> str:
+    """With a capital at the start."""
+    return words[:1].upper() + words[1:]
+
+
 def why_open(piece: PieceLine) -> str:
     """Why a piece has no verdict yet: what is left to read, or that a person has to say it."""
     if piece.open:

@@ -163,8 +163,7 @@ def _read_card(view: SetupView, style: Style) -> Card | None:
         blocks.append(Say(f"Expected, 19 times in 20: {shown}. Window {line.limits.printed}."))
     if any(one.why_not for one in line.now):
         last = next(one.why_not for one in reversed(line.now) if one.why_not)
-        said = last if last.startswith("read before") else "its conditions weren't all said to hold"
-        blocks.append(Say(f"A reading is kept already, but {said}.", "unsure"))
+        blocks.append(Say(f"A reading is kept already, but not counted: {last}.", "unsure"))
     blocks.append(Caution(HANDS))
     setter = next((one.adjuster.name for one in view.turned
                    if one.sets and one.response.key == line.response.key), "")  # fmt: skip

@@ -218,12 +218,7 @@ def inside_word(line: ResponseLine) -> str:
     mean = next((one.mean for one in reversed(line.now) if one.counts), None)
     if mean is None:
         return "not read"
-    low, high = line.limits.low, line.limits.high
-    return (
-        "outside"
-        if (low is not None and mean < low) or (high is not None and mean > high)
-        else "inside"
-    )
+    return "inside" if line.limits.holds(mean) else "outside"
 
 
 def _not_counted(view: SetupView) -> list[Block]:

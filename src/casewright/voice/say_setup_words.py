@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from casewright.drive.schema import PACKED
 from casewright.phases.setup import DryLine, PackStep, SeatLine, SetupView, SignLine, Walk
 from casewright.phases.setup.signs import STEP
 from casewright.reasoning.shim_choice import ResponseForecast
@@ -62,7 +63,7 @@ def sign_line(line: SignLine, style: Style) -> str:
 
 def walk_says(walk: Walk, style: Style) -> str:
     """The whole sentence that a person confirms."""
-    turned = walk.adjuster.kind not in ("shim-pack", "selective-spacer")
+    turned = walk.adjuster.kind not in PACKED
     step = "turned in" if turned else f"{thickness(step_for(style), style)} more here"
     moves = {
         "away from the mesh": f"the {walk.member} goes away from the mesh",

@@ -155,9 +155,7 @@ def _judged(line: ReadingLine) -> Cell:
     if not line.limits.known:
         return Cell("no window: kept, no verdict", "gap")
     mean = sum(line.values) / len(line.values)
-    inside = (line.limits.low is None or mean >= line.limits.low) and (
-        line.limits.high is None or mean <= line.limits.high
-    )
+    inside = line.limits.holds(mean)
     return Cell("mean inside" if inside else "mean outside", "good" if inside else "bad")
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from casewright.drive.schema import Adjuster, Response
+from casewright.drive.schema import PACKED, Adjuster, Response
 from casewright.job.build import final_window
 from casewright.job.limits import Limits, limits_of, values_of
 from casewright.job.packs import Pack, pack_at
@@ -29,7 +29,7 @@ from casewright.phases.setup.dry import (
     replaced_positions,
     stack,
 )
-from casewright.phases.setup.signs import PACKED, Rate, rates, sensitivity
+from casewright.phases.setup.signs import Rate, rates, sensitivity
 from casewright.phases.setup.trials import Taken, doubt_of, taken
 from casewright.reasoning import shim_model, shim_prior
 from casewright.reasoning.shim_model import Gauge, Sensitivity, SetUp

@@ -28,7 +28,6 @@ from casewright.reasoning.shim_signs import (
 )
 
 STEP = 1e-4
-PACKED = ("shim-pack", "selective-spacer")
 MOTION = {"away from the mesh": AWAY, "towards the mesh": TOWARD, "not at all": ""}
 BEARINGS = {"tighter": TIGHTER, "looser": LOOSER, "no change": ""}
 

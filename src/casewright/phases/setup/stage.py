@@ -118,12 +118,7 @@ def _judged(
 
 def _inside(line: ResponseLine) -> bool:
     counted = [one for one in line.now if one.counts]
-    if not counted:
-        return False
-    mean, limits = counted[-1].mean, line.limits
-    return (limits.low is None or mean >= limits.low) and (
-        limits.high is None or mean <= limits.high
-    )
+    return bool(counted) and line.limits.holds(counted[-1].mean)
 
 
 def _final_stage(

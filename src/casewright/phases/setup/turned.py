@@ -18,15 +18,16 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from casewright.drive.schema import Adjuster, Response
+from casewright.drive.schema import PACKED, Adjuster, Response
 from casewright.errors import CasewrightError
 from casewright.job.limits import Limits
+from casewright.job.once import once
 from casewright.job.packs import pack_at
 from casewright.job.state import State, moment_of
 from casewright.job.turn_settings import read_setting
 from casewright.phases.setup.assemblies import final_begun
 from casewright.phases.setup.model import window_in_force
-from casewright.phases.setup.signs import PACKED, Rate, rates
+from casewright.phases.setup.signs import Rate, rates
 from casewright.phases.setup.trials import FINAL, Taken, doubt_of, is_build, taken, trial_pack
 from casewright.reasoning.shim_adjusters import (
     NextSetting,
@@ -166,6 +167,10 @@ def _setters(found: tuple[Rate, ...]) -> dict[str, str]:
 
 def disturbed_readings(state: State) -> Mapping[str, str]:
     """Readings of trials that no longer stand, by their entry: what was turned after them."""
+    return once(state, _disturbed)
+
+
+def _disturbed(state: State) -> Mapping[str, str]:
     found = _turned_rates(state)
     setters = _setters(found)
     moments = {kept.id: moment_of(kept) for kept in state.readings}
@@ -194,7 +199,7 @@ def _after_a_turn(state: State, adjuster: str, response: str) -> Iterator[str]:
     for before, after in itertools.pairwise(read):
         was, now = (_setting(state, state.lookup.adjusters[adjuster], x) for x in (before, after))
         if was is None or now is None:
-            turned = before.occasion == after.occasion and not _within(limits, before)
+            turned = before.occasion == after.occasion and not limits.holds(before.mean)
         else:
             turned = was[2] != now[2] or not math.isclose(was[0], now[0], abs_tol=SAME_SETTING)
         if turned:
@@ -207,11 +212,6 @@ def _of_trials(state: State, response: Response) -> list[Taken]:
         one for one in taken(state, response)
         if one.counts and one.values and is_build(one.occasion) and one.occasion != FINAL
     ]  # fmt: skip
-
-
-def _within(limits: Limits, one: Taken) -> bool:
-    low, high = limits.low, limits.high
-    return (low is None or one.mean >= low) and (high is None or one.mean <= high)
 
 
 def _too(state: State, rate: Rate, setter: str, disturbed: Mapping[str, str]) -> TurnedLine:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from casewright.drive.schema import Adjuster, Response
+from casewright.drive.schema import PACKED, Adjuster, Response
 from casewright.job.bearing_loads import LoadLine, load_lines, meshes_without_duty
 from casewright.job.build import FinalReading, final_reading
 from casewright.job.gauge_sums import NOTHING_ADDED, GaugeSum, sum_for
@@ -28,7 +28,7 @@ from casewright.phases.setup.geometry import lash_elsewhere
 from casewright.phases.setup.lists import replaced_names, setup_steps, shelf_rows
 from casewright.phases.setup.model import LeftOut, Leg, build_leg, window_in_force
 from casewright.phases.setup.shelf import Shelf, shelf_for
-from casewright.phases.setup.signs import PACKED, Walk, walks
+from casewright.phases.setup.signs import Walk, walks
 from casewright.phases.setup.stage import following, stage_of
 from casewright.phases.setup.trials import (
     FINAL,
