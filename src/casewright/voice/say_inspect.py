@@ -28,7 +28,13 @@ from casewright.voice.say_inspect_asks import (
     asks_money,
 )
 from casewright.voice.say_inspect_pieces import piece_section
-from casewright.voice.say_inspect_words import cautions, decision_cell, why_open, window_words
+from casewright.voice.say_inspect_words import (
+    capital,
+    cautions,
+    decision_cell,
+    why_open,
+    window_words,
+)
 
 
 def say(view: InspectView, style: Style) -> Document:
@@ -107,8 +113,7 @@ def _card(view: InspectView, style: Style) -> Card | None:
 
 def _word_card(piece: PieceLine) -> Card:
     """All of it is read, and no reading can judge it."""
-    why = why_open(piece)
-    said = Say(f"{why[:1].upper()}{why[1:]}.")
+    said = Say(f"{capital(why_open(piece))}.")
     return Card(f"Your word on the {piece.name}", (said, ask_verdict(piece)), "", piece.position)
 
 

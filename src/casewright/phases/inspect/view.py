@@ -211,6 +211,7 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
             continue
         part = state.lookup.parts[position.part]
         came_in, rolls = state.occupant(key, "as-found"), is_bearing(part.kind)
+        pairs = meshes_of(state, key)
         yield PieceLine(
             key, came_in, position.name, part.key, part.kind, part.consequence,
             is_on_bench(state, key),
@@ -220,8 +221,7 @@ def _pieces(state: State, today: str) -> Iterator[PieceLine]:
             damaged.get(key, ()), tuple(_later(state, key, came_in, today)),
             f"bench-{len(state.lookup.sheet.features) + 1}",
             used_bearing(state, key) if rolls else None, ratings(state, key, {}) if rolls else None,
-            meshes_of(state, key),
-            tuple(one for pair in meshes_of(state, key) if (one := used_gear(state, pair))),
+            pairs, tuple(one for pair in pairs if (one := used_gear(state, pair))),
             tuple(_severe(state, key)),
         )  # fmt: skip
 
